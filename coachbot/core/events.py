@@ -1,0 +1,424 @@
+"""The facts of a case, in the past tense: what arrived and what was concluded; they are stored and never changed."""
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Annotated, Literal
+
+from pydantic import Field, TypeAdapter
+
+from .book import Frozen, TierName
+
+Scalar = bool | float | str
+Verdict = Literal["counts", "repeat", "rest"]
+
+
+class Reason(Frozen):
+    """Why something was concluded: the rule, what it saw, and the handbook entry it read (None: a rule without a number)."""
+
+    rule: str
+    saw: dict[str, Scalar] = {}
+    number: str | None = None
+
+
+class Fact(Frozen):
+    """What every fact carries: the instant (UTC) at which it became known."""
+
+    at: datetime
+
+
+# ---- arrivals ----------------------------------------------------------------------------------------------------
+
+
+class Heard(Fact):
+    """A message of the athlete. `edits` names the message it replaces, when the channel says so."""
+
+    kind: Literal["heard"] = "heard"
+    text: str
+    edits: str | None = None
+
+
+class Acted(Fact):
+    """A clinician's line, with their name; what it changed stands in the conclusions after it."""
+
+    kind: Literal["acted"] = "acted"
+    by: str
+    line: str
+
+
+class Ticked(Fact):
+    """The clock reached a moment at which something was due."""
+
+    kind: Literal["ticked"] = "ticked"
+
+
+# ---- the case and its people -------------------------------------------------------------------------------------
+
+
+class Enrolled(Fact):
+    """A clinician named the athlete. `clinicians` is the order in which alerts go out."""
+
+    kind: Literal["enrolled"] = "enrolled"
+    by: str
+    athlete: str
+    name: str
+    clinicians: tuple[str, ...]
+    zone: str
+    language: str = "en"
+
+
+class Went(Fact):
+    """The case moved along its course."""
+
+    kind: Literal["went"] = "went"
+    to: str
+    reason: Reason
+
+
+class Approved(Fact):
+    """The clinician approved the programme: exercise families and whether rises are signed."""
+
+    kind: Literal["approved"] = "approved"
+    by: str
+    families: tuple[str, ...]
+    signed: bool = False
+
+
+class Limited(Fact):
+    """A clinician set a number of the programme for this athlete, inside its range."""
+
+    kind: Literal["limited"] = "limited"
+    by: str
+    number: str
+    value: float
+    note: str
+
+
+class Chose(Fact):
+    """A clinician changed the exercise families, or how rises are made."""
+
+    kind: Literal["chose"] = "chose"
+    by: str
+    families: tuple[str, ...] | None = None
+    signed: bool | None = None
+    note: str = ""
+
+
+class Opened(Fact):
+    """A clinician opened something that needs their word: ``fast`` running or ``early-run``."""
+
+    kind: Literal["opened"] = "opened"
+    by: str
+    what: Literal["fast", "early-run"]
+    note: str
+
+
+class Waived(Fact):
+    """A clinician waived a rule with a reason; `item` is a ladder family or ``run``, `to` the level or speed set."""
+
+    kind: Literal["waived"] = "waived"
+    by: str
+    item: str
+    to: float
+    note: str
+
+
+class Noted(Fact):
+    """A clinician wrote a note, for the record only."""
+
+    kind: Literal["noted"] = "noted"
+    by: str
+    note: str
+
+
+class Cleared(Fact):
+    """A named clinician signed the return to sport."""
+
+    kind: Literal["cleared"] = "cleared"
+    by: str
+    note: str
+
+
+class Closed(Fact):
+    """A clinician discharged the athlete."""
+
+    kind: Literal["closed"] = "closed"
+    by: str
+    note: str
+
+
+# ---- safety ------------------------------------------------------------------------------------------------------
+
+
+class Flagged(Fact):
+    """A red flag or watch sign was seen, in words, in numbers or in the course of days."""
+
+    kind: Literal["flagged"] = "flagged"
+    flag: str
+    tier: TierName
+    words: str
+    reason: Reason
+
+
+class Held(Fact):
+    """All loading stopped. `by` is ``coach`` or the clinician."""
+
+    kind: Literal["held"] = "held"
+    by: str
+    reason: Reason
+
+
+class Released(Fact):
+    """A clinician let loading begin again."""
+
+    kind: Literal["released"] = "released"
+    by: str
+    note: str
+
+
+class Alerted(Fact):
+    """An alert went to a person: the first time, again, or on to the next on the list."""
+
+    kind: Literal["alerted"] = "alerted"
+    alert: str
+    flag: str
+    tier: TierName
+    words: str
+    to: str
+    attempt: int
+
+
+class Acknowledged(Fact):
+    """A person took the alert."""
+
+    kind: Literal["acknowledged"] = "acknowledged"
+    alert: str
+    by: str
+
+
+class AthleteTold(Fact):
+    """The athlete was told that nobody has answered the alert yet."""
+
+    kind: Literal["athlete-told"] = "athlete-told"
+    alert: str
+
+
+# ---- the talk ----------------------------------------------------------------------------------------------------
+
+
+class Asked(Fact):
+    """The conversation stands at this topic now; `tries` counts how often this question was not understood."""
+
+    kind: Literal["asked"] = "asked"
+    topic: str
+    tries: int = 0
+    quote: str = ""
+
+
+class Answered(Fact):
+    """An answer was understood. `day` is the athlete's local date; `corrects` marks a second version of an answer."""
+
+    kind: Literal["answered"] = "answered"
+    topic: str
+    slot: str
+    value: Scalar | tuple[str, ...]
+    words: str
+    day: date
+    masked: bool = False
+    rose: bool = False
+    corrects: bool = False
+
+
+class IntakeDone(Fact):
+    """The athlete finished the intake."""
+
+    kind: Literal["intake-done"] = "intake-done"
+
+
+class MorningTaken(Fact):
+    """The morning check-in of a local day is complete; a second one of the same day corrects the first."""
+
+    kind: Literal["morning-taken"] = "morning-taken"
+    day: date
+    walking: float
+    masked: bool
+    sudden: bool
+    response: Literal["settled", "sore", "worse"] | None = None
+
+
+# ---- training ----------------------------------------------------------------------------------------------------
+
+
+class Work(Frozen):
+    """One strength or mobility line of a session."""
+
+    kind: Literal["work"] = "work"
+    family: str
+    level: int
+    exercise: str
+    sets: int
+    reps_low: int
+    reps_high: int
+    each_side: bool
+    load: float | None = None
+    reason: Reason
+
+
+class Run(Frozen):
+    """The running line of a session: speeds are % of own top speed, zones in metres."""
+
+    kind: Literal["run"] = "run"
+    stage: int
+    percent: float
+    up_to: float
+    repetitions: int
+    zones: tuple[float, float, float]
+    reason: Reason
+
+
+Line = Annotated[Work | Run, Field(discriminator="kind")]
+
+
+class Prescribed(Fact):
+    """Today's session (run before strength), or rest when `lines` is empty. `number` counts the sessions of the case."""
+
+    kind: Literal["prescribed"] = "prescribed"
+    number: int
+    day: date
+    lines: tuple[Line, ...]
+    reasons: tuple[Reason, ...]
+    handbook: str
+
+
+class Trained(Fact):
+    """What the athlete did of one line of a session. `done` is false when the line was skipped."""
+
+    kind: Literal["trained"] = "trained"
+    session: int
+    line: int
+    done: bool
+    complete: bool
+    full_range: bool
+    pain: float
+    masked: bool = False
+    repetitions: tuple[int, ...] = ()
+    top: float | None = None
+    words: str
+
+
+class SessionDone(Fact):
+    """The report of a session is complete: effort 0-10 and minutes, when given; something sudden or not."""
+
+    kind: Literal["session-done"] = "session-done"
+    session: int
+    effort: float | None
+    minutes: float | None
+    sudden: bool
+
+
+class SessionSkipped(Fact):
+    """A session was not done: the athlete said so, or its day passed without a report."""
+
+    kind: Literal["session-skipped"] = "session-skipped"
+    session: int
+    said: bool
+
+
+class Judged(Fact):
+    """The next morning's word on a session: it counts, is repeated, or calls for rest."""
+
+    kind: Literal["judged"] = "judged"
+    session: int
+    verdict: Verdict
+    reason: Reason
+
+
+class Passed(Fact):
+    """A ladder level or a running speed was passed; `item` is the family or ``run``, `at_level` the level or the speed."""
+
+    kind: Literal["passed"] = "passed"
+    item: str
+    at_level: float
+    exercise: str
+    reason: Reason
+
+
+class Tallied(Fact):
+    """A counted session at a level that needs more than one, or pain over the limit in a row: the new counts."""
+
+    kind: Literal["tallied"] = "tallied"
+    item: str
+    passes: int
+    over: int
+    reason: Reason
+
+
+class Proposed(Fact):
+    """A rise that waits for a clinician's word (*signed* mode)."""
+
+    kind: Literal["proposed"] = "proposed"
+    item: str
+    to: float
+    reason: Reason
+
+
+class Refused(Fact):
+    """A clinician refused a proposed rise."""
+
+    kind: Literal["refused"] = "refused"
+    by: str
+    item: str
+    note: str
+
+
+class Stepped(Fact):
+    """A level or running speed changed. `fewer` marks a dose with fewer sets; `by` is ``coach`` or the clinician."""
+
+    kind: Literal["stepped"] = "stepped"
+    item: str
+    to: float
+    fewer: bool = False
+    by: str = "coach"
+    reason: Reason
+
+
+class Loaded(Fact):
+    """The weight on a loaded level changed, in kilograms."""
+
+    kind: Literal["loaded"] = "loaded"
+    family: str
+    kilograms: float
+    reason: Reason
+
+
+class Topped(Fact):
+    """Full speed was reached without pain on this local day, and the next morning agreed."""
+
+    kind: Literal["topped"] = "topped"
+    day: date
+
+
+Event = Annotated[
+    Heard | Acted | Ticked
+    | Enrolled | Went | Approved | Limited | Chose | Opened | Waived | Noted | Cleared | Closed
+    | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold
+    | Asked | Answered | IntakeDone | MorningTaken
+    | Prescribed | Trained | SessionDone | SessionSkipped | Judged
+    | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped,
+    Field(discriminator="kind"),
+]  # fmt: skip
+
+_ADAPTER: TypeAdapter[Event] = TypeAdapter(Event)
+
+
+def dump(event: Event) -> str:
+    """The event as one line of JSON, the form in which it is stored."""
+    return event.model_dump_json(exclude_defaults=False)
+
+
+def load(text: str) -> Event:
+    """The event stored as `text`. Raises pydantic.ValidationError when the text is no event of this version."""
+    return _ADAPTER.validate_json(text)
+
+
+Arrival = Heard | Acted | Ticked
+Values = Mapping[str, object]
