@@ -65,7 +65,6 @@ class Morning(Frozen):
     rise_counts: Sourced
     rise_rest: Sourced
     score_rest: Sourced
-    just_over: Sourced
 
 
 class Course(Frozen):
@@ -84,6 +83,10 @@ class Course(Frozen):
     checkin_hour: Sourced
     report_hour: Sourced
     ask_again_after: Sourced
+    quiet_from: Sourced
+    quiet_to: Sourced
+    sign_again_after: Sourced
+    masked_mornings: Sourced
 
 
 class Strength(Frozen):
@@ -182,12 +185,16 @@ class Tier(Frozen):
 
 
 class Flag(Frozen):
-    """One red flag or watch sign: its tier and whether the injury's own onset may explain it at intake."""
+    """One red flag or watch sign: its tier and whether the injury's own onset may explain it at intake.
+
+    `advice` is the text said to the athlete when it is not the tier's own (``stop.<tier>``).
+    """
 
     tier: TierName
     expected_at_onset: bool
     source: str
     why: str
+    advice: str | None = None
 
 
 class Arrow(Frozen):
@@ -197,23 +204,34 @@ class Arrow(Frozen):
     when: tuple[str, ...] = ()
 
 
-class Question(Frozen):
-    """One topic of a dialog: what is asked, which kind of answer is read, where it is kept, and the ways out."""
+class Part(Frozen):
+    """One value a question wants: its slot, the kind of answer, and the choices when it is a choice."""
 
-    ask: str
-    answer: str
     slot: str
+    answer: str
     choices: tuple[str, ...] = ()
     many: bool = False
     optional: bool = False
+
+
+class Question(Frozen):
+    """One topic of a dialog: what is asked, the values wanted, and the ways out once they are all there."""
+
+    ask: str
+    parts: tuple[Part, ...]
     then: tuple[Arrow, ...]
 
 
 class Dialog(Frozen):
-    """One conversation: its questions by name and the first of them."""
+    """One conversation: its questions by name and the ways in. `several`: one line may answer more than one question.
+
+    `interlude`: it is laid over another conversation and returns to it.
+    """
 
     name: str
-    start: str
+    start: tuple[Arrow, ...]
+    several: bool = False
+    interlude: bool = False
     why: str
     questions: dict[str, Question]
 
@@ -245,7 +263,7 @@ class Programme(Frozen):
     running: Running
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Handbook:
     """All of ``dialogs/``, checked and frozen; `version` names exactly this content."""
 

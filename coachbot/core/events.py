@@ -206,12 +206,16 @@ class AthleteTold(Fact):
 
 
 class Asked(Fact):
-    """The conversation stands at this topic now; `tries` counts how often this question was not understood."""
+    """The conversation stands at this topic now; `tries` counts how often this question was not understood.
+
+    `quote` is what the question quotes; `under` the topic to which an interlude returns.
+    """
 
     kind: Literal["asked"] = "asked"
     topic: str
     tries: int = 0
     quote: str = ""
+    under: str = "idle"
 
 
 class Answered(Fact):
@@ -226,6 +230,14 @@ class Answered(Fact):
     masked: bool = False
     rose: bool = False
     corrects: bool = False
+
+
+class Prompted(Fact):
+    """The athlete was asked something unasked on this local day: ``morning``, ``again``, ``report`` or ``silent``."""
+
+    kind: Literal["prompted"] = "prompted"
+    what: Literal["morning", "again", "report", "silent"]
+    day: date
 
 
 class IntakeDone(Fact):
@@ -249,7 +261,7 @@ class MorningTaken(Fact):
 
 
 class Work(Frozen):
-    """One strength or mobility line of a session."""
+    """One strength or mobility line of a session; a mobility line wants no report."""
 
     kind: Literal["work"] = "work"
     family: str
@@ -260,6 +272,7 @@ class Work(Frozen):
     reps_high: int
     each_side: bool
     load: float | None = None
+    reported: bool = True
     reason: Reason
 
 
@@ -272,14 +285,25 @@ class Run(Frozen):
     up_to: float
     repetitions: int
     zones: tuple[float, float, float]
+    reported: bool = True
     reason: Reason
 
 
 Line = Annotated[Work | Run, Field(discriminator="kind")]
 
 
+class Planned(Fact):
+    """The coming week as it was announced: each local day with ``rest``, ``strength``, ``run`` or ``both``."""
+
+    kind: Literal["planned"] = "planned"
+    days: tuple[tuple[date, str], ...]
+
+
 class Prescribed(Fact):
-    """Today's session (run before strength), or rest when `lines` is empty. `number` counts the sessions of the case."""
+    """Today's session (run before strength), or rest when `lines` is empty.
+
+    `number` counts the sessions of the case; the same number again replaces a session not yet reported.
+    """
 
     kind: Literal["prescribed"] = "prescribed"
     number: int
@@ -349,6 +373,7 @@ class Tallied(Fact):
     item: str
     passes: int
     over: int
+    not_before: datetime | None = None
     reason: Reason
 
 
@@ -401,8 +426,8 @@ Event = Annotated[
     Heard | Acted | Ticked
     | Enrolled | Went | Approved | Limited | Chose | Opened | Waived | Noted | Cleared | Closed
     | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold
-    | Asked | Answered | IntakeDone | MorningTaken
-    | Prescribed | Trained | SessionDone | SessionSkipped | Judged
+    | Prompted | Asked | Answered | IntakeDone | MorningTaken
+    | Planned | Prescribed | Trained | SessionDone | SessionSkipped | Judged
     | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped,
     Field(discriminator="kind"),
 ]  # fmt: skip

@@ -1,0 +1,138 @@
+"""The running stages: one step up when the morning agrees, two down on pain; fast running waits for a clinician's word."""
+
+from datetime import timedelta
+
+from ..book import Handbook, Stage
+from ..effects import CLINICIANS, Word
+from ..events import Passed, Reason, Run, Scalar, Stepped, Tallied, Topped, Trained
+from ..state import RUN, Rung, Session
+from ..turn import Turn
+from .ladder import rise
+from .safety import raise_flag
+
+FAST = "fast"
+
+
+def speeds(turn: Turn, stage: Stage) -> list[float]:
+    """The speeds of a stage, slowest first, in % of own top speed."""
+    first, last, step = turn.value(stage.first), turn.value(stage.last), turn.value(stage.step)
+    count = round((last - first) / step)
+    return [*(first + n * step for n in range(count)), last]
+
+
+def every_speed(turn: Turn) -> list[float]:
+    """All speeds of the programme in order."""
+    return [speed for stage in turn.book.stages for speed in speeds(turn, stage)]
+
+
+def stage_of(book: Handbook, percent: float) -> Stage:
+    """The stage a speed belongs to."""
+    return next(stage for stage in book.stages if percent <= stage.last.value)
+
+
+def is_fast(turn: Turn, percent: float) -> bool:
+    """Whether this speed is fast running, which needs the clinician's word."""
+    return percent > turn.value(turn.book.programme.running.fast_above)
+
+
+def farthest(turn: Turn, percent: float) -> float:
+    """How fast today's last run-throughs may be: some steps on, never out of the stage."""
+    stage = stage_of(turn.book, percent)
+    inside = [speed for speed in speeds(turn, stage) if speed >= percent]
+    steps = int(turn.value(stage.most_steps_up))
+    may_rise = not is_fast(turn, percent) and not turn.state.signed
+    return inside[min(steps, len(inside) - 1)] if may_rise else percent
+
+
+def stop_pain(turn: Turn, percent: float) -> float:
+    """Pain above this ends the fast part of a run."""
+    pain = turn.book.programme.pain
+    return turn.value(pain.fast_stop if is_fast(turn, percent) else pain.limit)
+
+
+def reported(turn: Turn, line: Run, result: Trained) -> None:
+    """What a report changes at once: pain over the limit goes two steps down and waits a day."""
+    rung = turn.state.run
+    if rung is None or not result.done or result.pain <= stop_pain(turn, line.percent):
+        return
+    running = turn.book.programme.running
+    saw: dict[str, Scalar] = {"pain": result.pain, "limit": stop_pain(turn, line.percent)}
+    reason = Reason(rule="run.over_limit", saw=saw, number="running.steps_down")
+    wait = turn.at + timedelta(hours=turn.value(running.gap_after_pain))
+    turn.conclude(
+        Tallied(at=turn.at, item=RUN, passes=0, over=rung.over + 1, not_before=wait, reason=reason)
+    )
+    every = every_speed(turn)
+    down = max(_place(every, rung.level) - int(turn.value(running.steps_down)), 0)
+    turn.conclude(Stepped(at=turn.at, item=RUN, to=every[down], reason=reason))
+    if rung.over + 1 >= turn.value(turn.book.programme.strength.over_limit_twice):
+        raise_flag(turn, "over-limit-twice", RUN, pain=result.pain)
+
+
+def judged(turn: Turn, session: Session) -> None:
+    """What a session that counts earns on the run."""
+    for number, result in session.results.items():
+        line = session.lines[number]
+        rung = turn.state.run
+        if isinstance(line, Run) and rung and result.done and line.percent == rung.level:
+            _earn(turn, line, rung, result)
+
+
+def _earn(turn: Turn, line: Run, rung: Rung, result: Trained) -> None:
+    stage = stage_of(turn.book, line.percent)
+    inside = speeds(turn, stage)
+    top = _reached(inside, line, result)
+    leaving = top == inside[-1] and line.percent == inside[-1]
+    allowed = turn.value(stage.leave_pain if leaving else stage.step_pain)
+    saw: dict[str, Scalar] = {"speed": line.percent, "pain": result.pain, "limit": allowed}
+    if not result.complete or result.pain > allowed:
+        return _stay(turn, rung, "run.not_complete" if not result.complete else "run.not_painless", saw)
+    reason = Reason(rule="run.passed", saw=saw, number=f"stages.{stage.number}.step_pain")
+    if leaving:
+        return _leave(turn, stage, rung, reason)
+    for speed in inside:
+        if line.percent <= speed < max(top, line.percent + 1):
+            turn.conclude(Passed(at=turn.at, item=RUN, at_level=speed, exercise=RUN, reason=reason))
+    return rise(turn, RUN, max(top, _next(inside, line.percent)), reason)
+
+
+def _leave(turn: Turn, stage: Stage, rung: Rung, reason: Reason) -> None:
+    """The last speed of a stage: enough good days, and the next stage open, or stay."""
+    days = turn.value(stage.leave_days)
+    last_stage = stage is turn.book.stages[-1]
+    if last_stage:
+        session = next(s for s in reversed(turn.state.sessions) if s.verdict == "counts")
+        turn.conclude(Topped(at=turn.at, day=session.day))
+    if rung.passes + 1 < days:
+        more = Reason(rule="run.once_more", saw={**reason.saw, "needed": days}, number=reason.number)
+        turn.conclude(Tallied(at=turn.at, item=RUN, passes=rung.passes + 1, over=0, reason=more))
+        return
+    turn.conclude(Passed(at=turn.at, item=RUN, at_level=rung.level, exercise=RUN, reason=reason))
+    if last_stage:
+        return
+    following = turn.book.stages[stage.number]
+    if following.needs_word and FAST not in turn.state.opened:
+        waits = Reason(rule="run.waits_for_word", saw=reason.saw, number="running.fast_above")
+        turn.conclude(Tallied(at=turn.at, item=RUN, passes=0, over=0, reason=waits))
+        turn.say(CLINICIANS, Word("clinician.fast_ready", {"name": turn.state.name}))
+        return
+    rise(turn, RUN, speeds(turn, following)[0], reason)
+
+
+def _stay(turn: Turn, rung: Rung, rule: str, saw: dict[str, Scalar]) -> None:
+    reason = Reason(rule=rule, saw=saw, number="running.repetitions")
+    turn.conclude(Tallied(at=turn.at, item=RUN, passes=0, over=0, reason=reason))
+
+
+def _reached(inside: list[float], line: Run, result: Trained) -> float:
+    """The fastest speed of the plan that was reached; more than was allowed today is not counted."""
+    most = min(result.top if result.top is not None else line.percent, line.up_to)
+    return max((speed for speed in inside if speed <= most), default=line.percent)
+
+
+def _next(inside: list[float], percent: float) -> float:
+    return min((speed for speed in inside if speed > percent), default=percent)
+
+
+def _place(every: list[float], percent: float) -> int:
+    return min(range(len(every)), key=lambda n: abs(every[n] - percent))

@@ -1,0 +1,118 @@
+"""Turns a case into what the week planner sees; it plans nothing itself."""
+
+from collections.abc import Mapping
+from datetime import date, datetime, timedelta
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from ..book import Handbook
+from ..days import instant
+from ..events import Run, Work
+from ..state import Session, State
+from ..turn import Turn
+from .layout import Costs, Kind, Wishes, costs
+from .running import is_fast
+from .safety import day_of_injury
+
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+AROUND = range(-6, 9)  # the days around today the planner looks at: six back, the week, the day after it
+
+
+def wishes(turn: Turn, *, strength_open: bool, run_open: bool) -> Wishes:
+    """The coming week as this athlete wishes it, and what was really done in the last one."""
+    state, today = turn.state, turn.today
+    days = [today + timedelta(days=n) for n in AROUND]
+    done = {day: _done(state, day) for day in days if day <= today}
+    programme = turn.book.programme
+    last = {kind: _last(turn, kind) for kind in ("strength", "run", "fast")}
+    return Wishes(
+        today=today,
+        at=turn.at,
+        starts={day: usual_start(turn, day) for day in days if day >= today},
+        free=_weekdays(state, "days", otherwise=frozenset(range(len(WEEKDAYS)))),
+        team=_team(state, days),
+        strength_wanted=int(turn.value(programme.strength.per_week)),
+        run_wanted=int(turn.value(programme.running.per_week)),
+        strength_open=strength_open,
+        run_open=run_open,
+        run_from=_run_from(turn),
+        fast=state.run is not None and is_fast(turn, state.run.level),
+        past={day: kind for day, kind in done.items() if day < today and kind is not Kind.REST},
+        done_today=frozenset({done[today]} - {Kind.REST}),
+        last_strength=last["strength"],
+        last_run=last["run"],
+        last_fast=last["fast"],
+        announced={day: Kind(kind) for day, kind in state.announced.items() if day >= today},
+    )
+
+
+def usual_start(turn: Turn, day: date) -> datetime:
+    """When a session usually begins on this day, in the athlete's zone."""
+    hour = turn.value(turn.book.programme.course.session_hour)
+    return instant(day, hour, turn.state.zone).astimezone(ZoneInfo(turn.state.zone))
+
+
+def week_costs(book: Handbook) -> Costs:
+    """The planner's numbers as the handbook has them."""
+    week = {key.removeprefix("week."): n.value for key, n in book.numbers.items() if key.startswith("week.")}
+    return costs(week)
+
+
+def did(session: Session, kind: str) -> bool:
+    """Whether strength work, or a run, of this session was really done."""
+    lines = [session.lines[n] for n, result in session.results.items() if result.done]
+    wanted = Work if kind == "strength" else Run
+    return any(isinstance(line, wanted) and line.reported for line in lines)
+
+
+def _done(state: State, day: date) -> Kind:
+    sessions = [s for s in state.sessions if s.day == day]
+    strength = any(did(s, "strength") for s in sessions)
+    run = any(did(s, "run") for s in sessions)
+    if strength and run:
+        return Kind.BOTH
+    return Kind.STRENGTH if strength else Kind.RUN if run else Kind.REST
+
+
+def _last(turn: Turn, kind: str) -> datetime | None:
+    """The usual start of the last day with this kind: nobody is asked at what hour they trained."""
+    for session in reversed(turn.state.sessions):
+        fast = any(isinstance(line, Run) and is_fast(turn, line.percent) for line in session.lines)
+        if did(session, "strength" if kind == "strength" else "run") and (kind != "fast" or fast):
+            return usual_start(turn, session.day)
+    return None
+
+
+def _run_from(turn: Turn) -> date | None:
+    """The first day on which a run may be: after the wait that pain asked for, and not too soon after the injury."""
+    earliest = []
+    injured = turn.state.intake.get("injured_on")
+    if day_of_injury(turn) is not None and "early-run" not in turn.state.opened:
+        wait = int(turn.value(turn.book.programme.course.run_word_before_day))
+        earliest.append(date.fromisoformat(str(injured)) + timedelta(days=wait))
+    if turn.state.run and turn.state.run.not_before:
+        wait_until = turn.state.run.not_before
+        day = wait_until.astimezone(ZoneInfo(turn.state.zone)).date()
+        earliest.append(day if usual_start(turn, day) >= wait_until else day + timedelta(days=1))
+    return max(earliest, default=None)
+
+
+def _weekdays(state: State, slot: str, otherwise: frozenset[int]) -> frozenset[int]:
+    named = state.intake.get(slot)
+    if not isinstance(named, tuple):
+        return otherwise
+    return frozenset(WEEKDAYS.index(day) for day in named if day in WEEKDAYS)
+
+
+def _team(state: State, days: list[date]) -> Mapping[date, Literal["training", "match"]]:
+    training = _weekdays(state, "team", frozenset())
+    matches = _weekdays(state, "matches", frozenset())
+    plan: dict[date, Literal["training", "match"]] = {}
+    if state.course != "returned":
+        return plan
+    for day in days:
+        if day.weekday() in matches:
+            plan[day] = "match"
+        elif day.weekday() in training:
+            plan[day] = "training"
+    return plan
