@@ -1,0 +1,242 @@
+"""What the planner is checked against: the rules said again in other words, and every layout tried.
+
+Nothing here is shared with the planner but its types; the numbers come from the programme's file.
+"""
+
+from datetime import UTC, date, datetime, timedelta
+from itertools import product
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import yaml
+
+from coachbot.core.rules.week import Costs, Kind, Plan, Wishes, costs
+
+FILE = Path(__file__).parents[2] / "dialogs" / "programme" / "week.yaml"
+ENTRIES = yaml.safe_load(FILE.read_text(encoding="utf-8"))
+COSTS = costs({name: entry["value"] for name, entry in ENTRIES.items()})
+
+MONDAY = date(2026, 6, 1)
+BERLIN = ZoneInfo("Europe/Berlin")
+
+
+def starts(today: date, hour: int = 9, zone: ZoneInfo = BERLIN) -> dict[date, datetime]:
+    """The same wall time on seven days."""
+    days = [today + timedelta(n) for n in range(7)]
+    return {day: datetime(day.year, day.month, day.day, hour, tzinfo=zone) for day in days}
+
+
+def wishes(**changed: object) -> Wishes:
+    """A free week from a Monday in June: two strength sessions and two slow runs wanted, nothing done yet."""
+    today = changed.get("today", MONDAY)
+    plain = {
+        "today": today,
+        "at": datetime(today.year, today.month, today.day, 5, tzinfo=UTC),
+        "starts": starts(today),
+        "free": frozenset(range(7)),
+        "team": {},
+        "strength_wanted": 2,
+        "run_wanted": 2,
+        "strength_open": True,
+        "run_open": True,
+        "run_from": None,
+        "fast": False,
+        "past": {},
+        "done_today": frozenset(),
+        "last_strength": None,
+        "last_run": None,
+        "last_fast": None,
+        "announced": {},
+    }
+    return Wishes(**(plain | changed))
+
+
+def kinds(plan: Plan) -> str:
+    """The week in seven letters: R run, S strength, B both, . rest."""
+    letters = {Kind.REST: ".", Kind.STRENGTH: "S", Kind.RUN: "R", Kind.BOTH: "B"}
+    return "".join(letters[day.kind] for day in plan.days)
+
+
+def keys(whys) -> set[str]:
+    return {why.key for why in whys}
+
+
+# ---- the hard rules, said again, one layout at a time
+
+
+def _hours(earlier: datetime, later: datetime) -> float:
+    return (later.timestamp() - earlier.timestamp()) / 3600
+
+
+def _near(earlier: datetime, later: datetime, gap: float, tolerance: float) -> bool:
+    """Closer than the gap; the tolerance only where the calendar alone shows the whole gap."""
+    days = later.date().toordinal() - earlier.astimezone(later.tzinfo).date().toordinal()
+    need = gap - tolerance if days * 24 >= gap else gap
+    return _hours(earlier, later) < need
+
+
+def _starts(w: Wishes) -> list[datetime]:
+    moments = [w.starts[w.today + timedelta(n)] for n in range(7)]
+    if w.at.timestamp() > moments[0].timestamp():
+        moments[0] = w.at.astimezone(moments[0].tzinfo)
+    return moments
+
+
+def _done(w: Wishes, kind: Kind, last: datetime | None) -> set[int]:
+    days = {n for n in range(-6, 0) if w.past.get(w.today + timedelta(n)) in (kind, Kind.BOTH)}
+    if kind in w.done_today:
+        days.add(0)
+    if last is not None:
+        n = last.astimezone(w.starts[w.today].tzinfo).date().toordinal() - w.today.toordinal()
+        if -6 <= n <= 0:
+            days.add(n)
+    return days
+
+
+def _calendar_near(done: set[int], day: int, gap: float) -> bool:
+    return any((day - earlier) * 24 < gap for earlier in done)
+
+
+def broken_rules(w: Wishes, c: Costs, layout: list[Kind]) -> list[str]:
+    """The hard rules a layout breaks, each with its day."""
+    strength = [n for n in range(7) if layout[n] in (Kind.STRENGTH, Kind.BOTH)]
+    runs = [n for n in range(7) if layout[n] in (Kind.RUN, Kind.BOTH)]
+    done_strength = _done(w, Kind.STRENGTH, w.last_strength)
+    done_runs = _done(w, Kind.RUN, w.last_run)
+    moments, broken = _starts(w), []
+    for n in sorted({*strength, *runs}):
+        day = w.today + timedelta(n)
+        if day.weekday() not in w.free:
+            broken.append(f"{n}: not free")
+        if w.team.get(day) == "match":
+            broken.append(f"{n}: match day")
+    for n in strength:
+        if not w.strength_open:
+            broken.append(f"{n}: strength is closed")
+        if n == 0 and 0 in done_strength:
+            broken.append("0: strength twice")
+        if w.last_strength and _near(w.last_strength, moments[n], c.strength_gap, c.gap_tolerance):
+            broken.append(f"{n}: strength too soon after the last")
+        if _calendar_near(done_strength, n, c.strength_gap):
+            broken.append(f"{n}: strength too soon by the calendar")
+        for m in strength:
+            if m < n and _near(moments[m], moments[n], c.strength_gap, c.gap_tolerance):
+                broken.append(f"{m}, {n}: strength too near")
+    for n in runs:
+        if not w.run_open:
+            broken.append(f"{n}: running is closed")
+        if w.run_from is not None and w.today + timedelta(n) < w.run_from:
+            broken.append(f"{n}: run too early")
+        if n == 0 and 0 in done_runs:
+            broken.append("0: run twice")
+        if n == 0 and 0 in done_strength:
+            broken.append("0: run after strength")
+        if w.fast:
+            broken += _broken_fast(w, c, moments, runs, n)
+    broken += _broken_counts(strength, done_strength, w.strength_wanted, "strength")
+    return broken + _broken_counts(runs, done_runs, w.run_wanted, "run")
+
+
+def _broken_fast(w: Wishes, c: Costs, moments: list[datetime], runs: list[int], n: int) -> list[str]:
+    broken = []
+    if w.team.get(w.today + timedelta(n + 1)) == "match":
+        broken.append(f"{n}: fast before a match")
+    if w.last_fast is not None:
+        if _near(w.last_fast, moments[n], c.fast_gap, c.gap_tolerance):
+            broken.append(f"{n}: fast too soon after the last")
+        if (moments[n].date() - w.last_fast.astimezone(moments[n].tzinfo).date()).days < 2:
+            broken.append(f"{n}: fast on the day after fast")
+    for m in (m for m in runs if m < n):
+        if n - m == 1 or _near(moments[m], moments[n], c.fast_gap, c.gap_tolerance):
+            broken.append(f"{m}, {n}: fast too near")
+    return broken
+
+
+def _broken_counts(planned: list[int], done: set[int], wanted: int, name: str) -> list[str]:
+    """Every seven days that hold a session of the plan, from the six days before today on."""
+    everything = [*planned, *done]
+    windows = [range(first, first + 7) for first in range(-6, 7)]
+    return [
+        f"{window.start}: too much {name}"
+        for window in windows
+        if any(n in window for n in planned) and sum(n in window for n in everything) > wanted
+    ]
+
+
+# ---- every layout, all at once, in the order that settles ties
+
+ORDER = (Kind.STRENGTH, Kind.RUN, Kind.BOTH, Kind.REST)
+LAYOUTS = list(product(ORDER, repeat=7))
+S = np.array([[kind in (Kind.STRENGTH, Kind.BOTH) for kind in layout] for layout in LAYOUTS])
+R = np.array([[kind in (Kind.RUN, Kind.BOTH) for kind in layout] for layout in LAYOUTS])
+
+
+def cheapest(w: Wishes, c: Costs) -> tuple[list[Kind], int]:
+    """The first of the cheapest lawful layouts among all 16,384, and its cost."""
+    cost = np.where(_lawful(w, c), _weigh(w, c), np.iinfo(np.int64).max)
+    place = int(cost.argmin())
+    return list(LAYOUTS[place]), int(cost[place])
+
+
+def _lawful(w: Wishes, c: Costs) -> np.ndarray:
+    """Rules about one or two days are asked of `broken_rules` for those days alone; counts are summed."""
+    lawful = np.ones(len(LAYOUTS), dtype=bool)
+    for mark, kind in ((S, Kind.STRENGTH), (R, Kind.RUN)):
+        alone = [_breaks(w, c, {n: kind}) for n in range(7)]
+        for n in range(7):
+            if alone[n]:
+                lawful &= ~mark[:, n]
+            for m in range(n):
+                if not alone[n] and not alone[m] and _breaks(w, c, {m: kind, n: kind}, pairs=True):
+                    lawful &= ~(mark[:, m] & mark[:, n])
+    for mark, done, wanted in (
+        (S, _done(w, Kind.STRENGTH, w.last_strength), w.strength_wanted),
+        (R, _done(w, Kind.RUN, w.last_run), w.run_wanted),
+    ):
+        for first in range(-6, 1):
+            planned = mark[:, : first + 7].sum(axis=1)
+            lawful &= (planned == 0) | (planned + sum(n in range(first, first + 7) for n in done) <= wanted)
+    return lawful
+
+
+def _breaks(w: Wishes, c: Costs, marked: dict[int, Kind], pairs: bool = False) -> bool:
+    broken = broken_rules(w, c, [marked.get(n, Kind.REST) for n in range(7)])
+    return any("near" in rule for rule in broken) if pairs else bool(broken)
+
+
+def _weigh(w: Wishes, c: Costs) -> np.ndarray:
+    done_strength, done_runs = _done(w, Kind.STRENGTH, w.last_strength), _done(w, Kind.RUN, w.last_run)
+    cost = np.zeros(len(LAYOUTS), dtype=np.int64)
+    before = (-1 in done_strength, -1 in done_runs)
+    for n in range(7):
+        day = w.today + timedelta(n)
+        strength, run = S[:, n] | (n in done_strength), R[:, n] | (n in done_runs)
+        cost += c.same_day * (strength & run)
+        cost += c.next_day * ((strength | run) & (before[0] | before[1]))
+        cost += c.repeat_next_day * ((strength & before[0]) | (run & before[1]))
+        cost += c.later * n * (S[:, n].astype(int) + R[:, n])
+        if w.team.get(day) == "training":
+            cost += c.strength_with_team * S[:, n]
+        if w.team.get(day + timedelta(1)) == "match":
+            cost += c.strength_before_match * S[:, n]
+        if w.fast and w.team.get(day - timedelta(1)) == "match":
+            cost += c.fast_after_match * R[:, n]
+        if day in w.announced:
+            told = w.announced[day]
+            kept = (strength == (told in (Kind.STRENGTH, Kind.BOTH))) & (run == (told in (Kind.RUN, Kind.BOTH)))
+            cost += c.changed * ~kept
+        before = (strength, run)
+    cost += _spread(S, done_strength, w.strength_wanted if w.strength_open else 0, c.uneven, c.strength_missed)
+    return cost + _spread(R, done_runs, w.run_wanted if w.run_open else 0, c.uneven, c.run_missed)
+
+
+def _spread(mark: np.ndarray, done: set[int], wanted: int, uneven: int, missed: int) -> np.ndarray:
+    cost = missed * np.maximum(0, wanted - mark.sum(axis=1) - (0 in done))
+    if wanted == 0:
+        return cost
+    last = np.full(len(mark), max(done, default=-100))
+    for n in range(7):
+        cost += uneven * mark[:, n] * np.maximum(0, 7 // wanted - (n - last))
+        last = np.where(mark[:, n], n, last)
+    return cost
