@@ -133,8 +133,19 @@ class Stage(Frozen):
     why: str
 
 
+class Choice(Frozen):
+    """The other exercise of a level, which the clinician may choose in its place; the dose is the level's own."""
+
+    exercise: str
+    loaded: bool = False
+    needs: tuple[str, ...] = ()
+
+
 class Level(Frozen):
-    """One level of a ladder. Repetitions are asked between `reps_low` and `reps_high`."""
+    """One level of a ladder. Repetitions are asked between `reps_low` and `reps_high`.
+
+    `times_a_day` is given where the work is done more than once a day.
+    """
 
     exercise: str
     sets: Sourced
@@ -143,7 +154,8 @@ class Level(Frozen):
     each_side: bool = False
     loaded: bool = False
     needs: tuple[str, ...] = ()
-    choice: str | None = None
+    choice: Choice | None = None
+    times_a_day: Sourced | None = None
 
 
 class Ladder(Frozen):
