@@ -1,0 +1,157 @@
+"""Opens the SQLite file and brings its tables up to date; it must not know what the rows mean."""
+
+import errno
+import os
+import sqlite3
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from .faults import FOLDER, FOREIGN, NEWER, JournalError
+
+
+@contextmanager
+def _hidden(*modules: str) -> Iterator[None]:
+    """While it lasts, importing these modules fails as if they were not there; those already loaded stay."""
+    hidden = [name for name in modules if name not in sys.modules]
+    sys.modules.update(dict.fromkeys(hidden))  # type: ignore[arg-type]  # None blocks a module
+    try:
+        yield
+    finally:
+        for name in hidden:
+            del sys.modules[name]
+
+
+# sqlite_utils loads numpy and pandas when it finds them, only to know their types: 0.3 s at every start.
+with _hidden("numpy", "pandas"):
+    from sqlite_utils import Database
+
+APPLICATION = 0x436F6163  # "Coac": marks the file as the coach's own (PRAGMA application_id)
+_PAUSE = 0.01  # seconds between two tries to switch a file to WAL
+
+
+@contextmanager
+def transaction(db: Database) -> Iterator[None]:
+    """All or nothing. Immediate: one that becomes a writer only later does not wait for others."""
+    db.execute("begin immediate")
+    try:
+        yield
+        db.execute("commit")
+    except BaseException:
+        if db.conn.in_transaction:
+            db.execute("rollback")
+        raise
+
+
+# ---- the tables, version by version: a version that was used is never changed, a new one is added below ----
+
+
+def _journal(db: Database) -> None:
+    """Version 1: the facts of each case, the arrivals taken, and the messages to send."""
+    db.execute(
+        "create table journal (case_id text not null, position integer not null, at text not null,"
+        " kind text not null, body text not null, chain text not null,"
+        " primary key (case_id, position)) without rowid"  # clustered: a case is read in one stretch
+    )
+    db.execute(
+        "create table heard (arrival text not null primary key, case_id text not null,"
+        " position integer not null, at text not null) without rowid"
+    )
+    db.execute(
+        "create table outbox (seq integer primary key, case_id text not null, position integer not null,"
+        " n integer not null, recipient text not null, kind text not null, text text not null,"
+        " ask integer not null, alert text, made_at text not null, sent_at text,"
+        " unique (case_id, position, n))"
+    )
+    db.execute("create index outbox_unsent on outbox (recipient, seq) where sent_at is null")
+
+
+def _people(db: Database) -> None:
+    """Version 2: the people, and small settings."""
+    columns = {"id": str, "name": str, "role": str, "case_id": str, "address": str}
+    person = db.create_table("person", columns, pk="id", not_null={"id", "name", "role"})
+    person.create_index(["address"], unique=True)
+    db.create_table("kept", {"key": str, "value": str}, pk="key", not_null={"key", "value"})
+
+
+MIGRATIONS: tuple[Callable[[Database], None], ...] = (_journal, _people)
+SCHEMA_VERSION = len(MIGRATIONS)
+
+
+def schema_version(db: Database) -> int:
+    """The version of the tables in the file; 0 for a new file."""
+    return int(db.execute("pragma user_version").fetchone()[0])
+
+
+def _migrate(db: Database) -> None:
+    for number, migration in enumerate(MIGRATIONS, 1):
+        if schema_version(db) >= number:
+            continue
+        with transaction(db):
+            if schema_version(db) < number:  # another process may have been faster
+                migration(db)
+                db.execute(f"pragma application_id = {APPLICATION}")
+                db.execute(f"pragma user_version = {number}")
+
+
+# ---- the file ----------------------------------------------------------------------------------------------
+
+
+def _claim(path: Path) -> None:
+    """Creates a missing file for its owner's eyes only.
+
+    An existing one is not opened: closing it would drop SQLite's locks on it
+    (sqlite.org/howtocorrupt.html, section 2.2).
+    """
+    if path.is_dir():
+        raise JournalError(FOLDER.format(path=path))
+    try:
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    except FileExistsError:
+        if not os.access(path, os.R_OK | os.W_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES)) from None
+
+
+def _inspect(db: Database, path: Path) -> None:
+    """Refuses another program's file, and one of a newer version, before anything is written to it."""
+    used = schema_version(db) or db.table_names()  # first: another process may be creating the file
+    owner = db.execute("pragma application_id").fetchone()[0]
+    if owner != APPLICATION and (owner or used):
+        raise JournalError(FOREIGN.format(path=path))
+    if schema_version(db) > SCHEMA_VERSION:
+        raise JournalError(NEWER.format(path=path))
+
+
+def _use_wal(db: Database, wait: float) -> None:
+    """Readers and a writer at once. SQLite does not wait for this switch: two first starts would collide."""
+    until = time.monotonic() + wait
+    while True:
+        try:
+            db.execute("pragma journal_mode = wal")
+            return
+        except sqlite3.OperationalError as error:
+            if not error.sqlite_errorname.startswith("SQLITE_BUSY") or time.monotonic() > until:
+                raise
+            time.sleep(_PAUSE)
+
+
+def connect(path: Path, wait: float) -> Database:
+    """The file at `path`, created or brought up to date; `wait` is the longest wait for a writer, in seconds.
+
+    Raises JournalError, OSError and sqlite3.Error.
+    """
+    _claim(path)
+    conn = sqlite3.connect(path, timeout=wait, isolation_level=None)
+    try:
+        db = Database(conn, recursive_triggers=False, execute_plugins=False)
+        _inspect(db, path)
+        _use_wal(db, wait)
+        db.execute("pragma synchronous = full")  # an acknowledged answer survives a power cut
+        db.execute("pragma secure_delete = on")
+        _migrate(db)
+    except BaseException:
+        conn.close()
+        raise
+    return db
