@@ -1,6 +1,6 @@
-"""The files of ``dialogs/`` as typed values, with the findings of each file; it compares no file with another."""
+"""The files of ``dialogs/`` as typed values, with the findings of each file; no file is compared with another."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
@@ -9,10 +9,10 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from coachbot.core.book import CourseTable, Dialog, Flag, Ladder, Programme, Source, Sourced, Stage, Tier
-from coachbot.yamlfile import Finding, Page, Where, read
+from coachbot.handbook.yamlfile import Finding, Page, Where, read, shown
 
 PLACES = ("sources*.yaml", "programme/*.yaml", "ladders/*.yaml", "flow/*.yaml")
-PARTS: dict[str, Any] = {name: field.annotation for name, field in Programme.model_fields.items()}
+PARTS: dict[str, Any] = {name: info.annotation for name, info in Programme.model_fields.items()}
 NEEDED = (
     "sources.yaml",
     *(f"programme/{name}.yaml" for name in (*PARTS, "stages", "tiers", "flags", "equipment")),
@@ -31,24 +31,25 @@ SAYS = {
     "bool_parsing": "{given} is neither true nor false. Write one of the two.",
     "string_type": "has no text. Write some.",
     "literal_error": "{given} is not one of {expected}. Write one of these.",
-    "model_type": "holds one value where a group of named values belongs. Compare it with its neighbours.",
-    "tuple_type": "is not a list. Write it in square brackets.",
-    "dict_type": "is not a group of named values. Compare it with its neighbours.",
+    "model_type": "must be a group of named values. Compare it with its neighbours.",
+    "dict_type": "must be a group of named values. Compare it with its neighbours.",
+    "tuple_type": "must be a list. Write it in square brackets.",
     "too_long": "has too many values. Take the last ones out.",
 }
+OTHERWISE = "{given} does not belong here. Compare it with its neighbours."
 
 Model = TypeVar("Model", bound=BaseModel)
 
 
 @dataclass
 class Draft:
-    """What could be read so far; `places` says where each number stands."""
+    """What could be read so far: pages by name inside the folder, and for each number where it stands."""
 
     pages: dict[str, Page] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     places: dict[str, tuple[Page, Where]] = field(default_factory=dict)
     numbers: dict[str, Sourced] = field(default_factory=dict)
-    parts: dict[str, BaseModel] = field(default_factory=dict)
+    parts: dict[str, Any] = field(default_factory=dict)
     stages: list[Stage] = field(default_factory=list)
     ladders: dict[str, Ladder] = field(default_factory=dict)
     equipment: list[str] = field(default_factory=list)
@@ -63,32 +64,27 @@ class Draft:
         """A short name of exactly this content."""
         digest = sha256()
         for name, page in self.pages.items():
-            digest.update(b"%s\0%d\0%s" % (name.encode(), len(page.raw), page.raw))
+            digest.update(b"%s %d\n%s" % (name.encode(), len(page.raw), page.raw))
         return digest.hexdigest()[:VERSION_LENGTH]
 
 
 def draft(folder: Path) -> Draft:
     """Everything in `folder`, as far as it can be read."""
     new = Draft()
-    for path in _files(folder):
+    for path in (path for place in PLACES for path in sorted(folder.glob(place))):
         name = path.relative_to(folder).as_posix()
-        page, findings = read(path, name, f"{folder.name}/{name}")
+        page, findings = read(path, f"{folder.name}/{name}")
         new.findings += findings
         if page:
             new.pages[name] = page
-            _take(new, page)
-    missing = [name for name in NEEDED if not (folder / name).exists()]
-    new.findings += [Finding(f"{folder.name}/{name}", 0, "is missing. Put the file back.") for name in missing]
+            _take(new, name, page)
+    missing = (f"{folder.name}/{name}" for name in NEEDED if not (folder / name).exists())
+    new.findings += [Finding(name, 0, "the file is missing. Put it back.") for name in missing]
     return new
 
 
-def _files(folder: Path) -> Iterator[Path]:
-    for place in PLACES:
-        yield from sorted(folder.glob(place))
-
-
-def _take(new: Draft, page: Page) -> None:
-    match page.name.removesuffix(".yaml").split("/"):
+def _take(new: Draft, name: str, page: Page) -> None:
+    match name.removesuffix(".yaml").split("/"):
         case ["programme", "stages"]:
             new.stages += [stage for _, stage in _each(new, page, Stage, list)]
         case ["programme", "tiers"]:
@@ -98,23 +94,39 @@ def _take(new: Draft, page: Page) -> None:
         case ["programme", "equipment"]:
             new.equipment += _words(new, page)
         case ["programme", part] if part in PARTS:
-            new.parts.update((part, made) for made in _one(new, page, PARTS[part]))
+            new.parts.update(_one(new, page, PARTS[part]))
         case ["programme", _]:
-            new.numbers.update((made.key, made) for _, made in _each(new, page, Sourced, dict))
-        case ["ladders", family]:
-            new.ladders.update((family, made) for made in _one(new, page, Ladder))
+            list(_each(new, page, Sourced, dict))
+        case ["ladders", _]:
+            new.ladders.update(_one(new, page, Ladder))
         case ["flow", "course"]:
-            new.course = next(_one(new, page, CourseTable), None)
-        case ["flow", dialog]:
-            new.dialogs.update((dialog, made) for made in _one(new, page, Dialog))
+            new.course = dict(_one(new, page, CourseTable)).get(page.stem)
+        case ["flow", _]:
+            new.dialogs.update(_one(new, page, Dialog))
         case _:
             new.sources.update(_fresh(new, page))
 
 
-def _one(new: Draft, page: Page, model: type[Model], where: Where = ()) -> Iterator[Model]:
-    value = page.values
-    for step in where:
-        value = value[step]
+# ---- values to models --------------------------------------------------------------------------------------------
+
+
+def _one(new: Draft, page: Page, model: type[Model]) -> Iterator[tuple[str, Model]]:
+    """The whole page as one model, by the name of its file; nothing when it is wrong."""
+    yield from ((page.stem, made) for made in _made(new, page, model, page.values, ()))
+
+
+def _each(new: Draft, page: Page, model: type[Model], kind: type) -> Iterator[tuple[Any, Model]]:
+    """Every entry of a page, a dict or a list by `kind`, as a model; those that are wrong are left out."""
+    if not isinstance(page.values, kind):
+        form = "a list, each entry after a dash" if kind is list else "entries, each under its name"
+        new.findings.append(page.finding((), f"the file must hold {form}."))
+        return
+    entries = page.values.items() if isinstance(page.values, dict) else enumerate(page.values)
+    for key, value in entries:
+        yield from ((key, made) for made in _made(new, page, model, value, (key,)))
+
+
+def _made(new: Draft, page: Page, model: type[Model], value: Any, where: Where) -> Iterator[Model]:
     _address(new, page, value, where)
     try:
         made = model.model_validate(value)
@@ -125,16 +137,9 @@ def _one(new: Draft, page: Page, model: type[Model], where: Where = ()) -> Itera
         yield made
 
 
-def _each(
-    new: Draft, page: Page, model: type[Model], kind: type[dict[Any, Any]] | type[list[Any]]
-) -> Iterator[tuple[Any, Model]]:
-    if not isinstance(page.values, kind):
-        form = "a list, each entry after a dash" if kind is list else "entries by name"
-        new.findings.append(page.finding((), f"the file must hold {form}."))
-        return
-    keys = page.values if isinstance(page.values, dict) else range(len(page.values))
-    for key in keys:
-        yield from ((key, made) for made in _one(new, page, model, (key,)))
+def _says(error: Any) -> str:
+    expected = error.get("ctx", {}).get("expected")
+    return SAYS.get(error["type"], OTHERWISE).format(given=error["input"], expected=expected)
 
 
 def _words(new: Draft, page: Page) -> list[str]:
@@ -147,33 +152,32 @@ def _words(new: Draft, page: Page) -> list[str]:
 def _fresh(new: Draft, page: Page) -> Iterator[tuple[str, Source]]:
     for key, source in _each(new, page, Source, dict):
         if key in new.sources:
-            new.findings.append(page.finding((key,), "another file has this source too. Keep one of the two."))
+            new.findings.append(page.finding((key,), "stands in another file too. Keep one of the two."))
         yield key, source
 
 
-def _says(error: Any) -> str:
-    pattern = SAYS.get(error["type"], error["msg"].replace("{", "(").replace("}", ")") + ".")
-    return pattern.format(given=error["input"], expected=error.get("ctx", {}).get("expected"))
+# ---- numbers and their addresses ---------------------------------------------------------------------------------
 
 
 def _address(new: Draft, page: Page, value: Any, where: Where) -> None:
-    """Write the address of every number (``pain.limit``) into it, and note where it stands."""
-    if isinstance(value, list):
-        for position, item in enumerate(value):
-            _address(new, page, item, (*where, position))
-    elif isinstance(value, dict) and NUMBER <= value.keys():
-        _name(new, page, value, where)
-    elif isinstance(value, dict):
-        for key, item in value.items():
-            _address(new, page, item, (*where, key))
+    """Write its address (``pain.limit``) into every number, and note where it stands."""
+    if isinstance(value, dict) and value.keys() >= NUMBER:
+        if "key" in value:
+            new.findings.append(page.finding((*where, "key"), SAYS["extra_forbidden"]))
+        value["key"] = ".".join((page.stem, *shown(where)))
+        new.places[value["key"]] = page, where
+        return
+    for step, item in _inside(value):
+        _address(new, page, item, (*where, step))
 
 
-def _name(new: Draft, page: Page, value: dict[str, Any], where: Where) -> None:
-    if "key" in value:
-        new.findings.append(page.finding((*where, "key"), SAYS["extra_forbidden"]))
-    steps = (str(step + 1) if isinstance(step, int) else step for step in where)
-    value["key"] = ".".join((page.stem, *steps))
-    new.places[value["key"]] = page, where
+def _inside(value: Any) -> Iterable[tuple[str | int, Any]]:
+    match value:
+        case dict():
+            return value.items()
+        case [*items]:
+            return enumerate(items)
+    return ()
 
 
 def _numbers(thing: object) -> Iterator[Sourced]:

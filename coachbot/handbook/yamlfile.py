@@ -7,7 +7,7 @@ from typing import Any
 
 import yaml
 
-# The loader without types: 08 stays 08 and no stays no. The one in C is about ten times faster, where it was built.
+# The loader without types: 08 stays 08 and no stays no. The one in C, where it was built, is ten times faster.
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 NOTHING = frozenset({"", "~", "null"})
 DEEPEST = 12  # deeper than any file of the handbook; stops an anchor that holds itself
@@ -30,9 +30,8 @@ class Finding:
 
 @dataclass(frozen=True)
 class Page:
-    """One file: `name` inside the folder, `file` as it is shown, its values (dict, list, str or None) and its text."""
+    """One file: its name as shown, its values (dict, list, str or None), and the text they were read from."""
 
-    name: str
     file: str
     values: Any
     node: yaml.Node
@@ -41,7 +40,7 @@ class Page:
     @property
     def stem(self) -> str:
         """The name of the file without folder and ending."""
-        return Path(self.name).stem
+        return Path(self.file).stem
 
     def line(self, where: Where) -> int:
         """The line of this place, or of the nearest thing around it that is there."""
@@ -53,10 +52,16 @@ class Page:
             line, node = found
         return int(line) + 1
 
-    def finding(self, where: Where, says: str) -> Finding:
-        """A finding at this place; positions in a list are shown counted from 1."""
-        place = ".".join(str(step + 1) if isinstance(step, int) else step for step in where)
-        return Finding(self.file, self.line(where), f"{place}: {says}" if place else says)
+    def finding(self, where: Where, says: str, field: str | None = None) -> Finding:
+        """A finding about this place; its line is that of `field` in it, when one is named."""
+        line = self.line(where if field is None else (*where, field))
+        place = ".".join(shown(where))
+        return Finding(self.file, line, f"{place}: {says}" if place else says)
+
+
+def shown(where: Where) -> Iterator[str]:
+    """The steps to a place as people read them: positions in a list count from 1."""
+    return (str(step + 1) if isinstance(step, int) else step for step in where)
 
 
 def _inside(node: yaml.Node, step: str | int) -> tuple[int, yaml.Node] | None:
@@ -69,36 +74,38 @@ def _inside(node: yaml.Node, step: str | int) -> tuple[int, yaml.Node] | None:
     return None
 
 
-def read(path: Path, name: str, shown: str) -> tuple[Page | None, list[Finding]]:
-    """The page at `path` and what is wrong in its text; no page when the text cannot be read at all."""
+def read(path: Path, name: str) -> tuple[Page | None, list[Finding]]:
+    """The page at `path`, shown as `name`, and what is wrong in its text; no page when it cannot be read at all."""
     try:
         raw = path.read_bytes()
-        node = yaml.compose(raw.decode("utf-8"), Loader=LOADER)
+        text = raw.decode("utf-8")
+        node = yaml.compose(text, Loader=LOADER)
     except OSError as error:
-        return None, [Finding(shown, 0, f"cannot be opened ({error.strerror}). Check that the file may be read.")]
+        return None, [Finding(name, 0, f"cannot be opened ({error.strerror}). Let the coach read it.")]
     except UnicodeDecodeError:
-        return None, [Finding(shown, 0, "is not UTF-8 text. Save the file as UTF-8.")]
+        return None, [Finding(name, 0, "is not UTF-8 text. Save the file as UTF-8.")]
     except yaml.YAMLError as error:
-        return None, [_broken(shown, error)]
+        return None, [_broken(name, text, error)]
     if node is None:
-        return None, [Finding(shown, 1, "the file is empty. Write its values, or take the file away.")]
-    reading = _Reading(shown, [])
-    page = Page(name, shown, reading.values(node, 0), node, raw)
-    return page, reading.findings
+        return None, [Finding(name, 1, "the file is empty. Write its values, or take the file away.")]
+    reading = _Reading(name, [])
+    return Page(name, reading.values(node, 0), node, raw), reading.findings
 
 
-def _broken(shown: str, error: yaml.YAMLError) -> Finding:
+def _broken(name: str, text: str, error: yaml.YAMLError) -> Finding:
     mark = getattr(error, "problem_mark", None)
-    line = mark.line + 1 if mark else 0
-    problem = getattr(error, "problem", None) or getattr(error, "reason", None) or "unknown reason"
-    if r"'\t'" in problem:
-        return Finding(shown, line, "a tab stands where only spaces may. Put spaces in its place.")
-    return Finding(shown, line, f"cannot be read as YAML ({problem}). Compare this line and the one above with others.")
+    if mark is None:
+        return Finding(name, 0, "holds a character that no text has. Save the file as plain text.")
+    line = text.splitlines()[mark.line : mark.line + 1]
+    if line and "\t" in line[0][: -len(line[0].lstrip())]:
+        return Finding(name, mark.line + 1, "a tab stands where only spaces may. Put spaces in its place.")
+    problem = getattr(error, "problem", "")
+    return Finding(name, mark.line + 1, f"cannot be read ({problem}). Check this line and the one above.")
 
 
 @dataclass(frozen=True)
 class _Reading:
-    shown: str
+    file: str
     findings: list[Finding]
 
     def values(self, node: yaml.Node, depth: int) -> Any:
@@ -123,4 +130,4 @@ class _Reading:
             yield key.value, self.values(value, depth + 1)
 
     def _note(self, node: yaml.Node, says: str) -> None:
-        self.findings.append(Finding(self.shown, node.start_mark.line + 1, says))
+        self.findings.append(Finding(self.file, node.start_mark.line + 1, says))

@@ -1,0 +1,62 @@
+"""The door to ``dialogs/``: the checked, frozen handbook, or a list of what is wrong with file and line."""
+
+from pathlib import Path
+from types import MappingProxyType
+
+from coachbot.core.book import Handbook, Programme
+from coachbot.handbook import numbers, topics, wording
+from coachbot.handbook.draft import Draft, draft
+from coachbot.handbook.yamlfile import Finding
+
+PACKAGE = Path(__file__).parents[1]
+
+
+class HandbookError(Exception):
+    """The handbook cannot be used. The message lists every finding, one a line."""
+
+    def __init__(self, findings: list[Finding]) -> None:
+        super().__init__("\n".join(map(str, findings)))
+        self.findings = tuple(findings)
+
+
+def home() -> Path:
+    """The folder ``dialogs/``: inside the installed package, or beside it in a checkout."""
+    inside = PACKAGE / "dialogs"
+    return inside if inside.is_dir() else PACKAGE.parent / "dialogs"
+
+
+def load(folder: Path | None = None) -> Handbook:
+    """The handbook in `folder` (default: the shipped one). Raises HandbookError when anything is wrong."""
+    new, findings = _proofread(folder or home())
+    if findings:
+        raise HandbookError(findings)
+    return _bound(new)
+
+
+def check(folder: Path | None = None) -> list[Finding]:
+    """Everything that is wrong in `folder`, texts of all languages included; empty when all is well."""
+    place = folder or home()
+    new, findings = _proofread(place)
+    return [*findings, *wording.findings(new, place)]
+
+
+def _proofread(folder: Path) -> tuple[Draft, list[Finding]]:
+    new = draft(folder)
+    return new, [*new.findings, *numbers.findings(new), *topics.findings(new)]
+
+
+def _bound(new: Draft) -> Handbook:
+    assert new.course is not None  # its file is needed, and a draft without it has a finding
+    return Handbook(
+        version=new.version,
+        programme=Programme.model_construct(**new.parts),
+        numbers=MappingProxyType(new.numbers),
+        stages=tuple(new.stages),
+        ladders=MappingProxyType(new.ladders),
+        equipment=tuple(new.equipment),
+        tiers=MappingProxyType(new.tiers),
+        flags=MappingProxyType(new.flags),
+        sources=MappingProxyType(new.sources),
+        dialogs=MappingProxyType(new.dialogs),
+        course=new.course,
+    )
