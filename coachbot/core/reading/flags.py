@@ -1,0 +1,92 @@
+"""Red flags in any message, whatever was asked: three nets that alert, ask or stay silent; none may silence another."""
+
+from dataclasses import dataclass
+
+from coachbot.core.reading.gate import clean
+from coachbot.core.reading.language import Language
+from coachbot.core.reading.lexicon import Lexicon
+from coachbot.core.reading.scope import Hit, judge, marks
+from coachbot.core.reading.spans import Words, words
+
+PIECE, OVERLAP = 4_096, 256  # characters: long texts are read in overlapping pieces
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One flag of the programme and the athlete's words it was found in."""
+
+    flag: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class FlagReading:
+    """What the words say: alerts, words to ask about in ONE closed question, and notes on what was set aside."""
+
+    alerts: tuple[Found, ...] = ()
+    doubts: tuple[str, ...] = ()
+    notes: tuple[tuple[str, str], ...] = ()  # (denied | history | imagined | other, words)
+
+    @property
+    def verdict(self) -> str:
+        """ "alert", "ask" or "none"."""
+        return "alert" if self.alerts else "ask" if self.doubts else "none"
+
+
+def flags(text: str, language: Language) -> FlagReading:
+    """All flags in one message. Without a lexicon nothing is known to be harmless, so the coach asks."""
+    cleaned = clean(text)
+    if not cleaned.text:
+        return FlagReading()
+    if language.lexicon is None:
+        return FlagReading(doubts=(cleaned.text,))
+    steps = range(0, max(1, len(cleaned.text) - OVERLAP), PIECE - OVERLAP)
+    found = [_piece(cleaned.text[at : at + PIECE], language.lexicon) for at in steps]
+    beyond = ("...",) if cleaned.truncated else ()
+    return FlagReading(
+        tuple(dict.fromkeys(alert for reading in found for alert in reading.alerts)),
+        tuple(dict.fromkeys(doubt for reading in found for doubt in reading.doubts)) + beyond,
+        tuple(dict.fromkeys(note for reading in found for note in reading.notes)),
+    )
+
+
+def _piece(text: str, lexicon: Lexicon) -> FlagReading:
+    said = words(text, lexicon)
+    hits, _harmless = _hits(said, lexicon)
+    found = marks(said, lexicon)
+    alerts, doubts, notes = [], [], []
+    for hit in hits:
+        verdict = judge(hit, hits, said, found)
+        quote = said.quote(hit.start, hit.end)
+        if verdict not in ("alert", "ask", "denied") and hit.flag in lexicon.never_silent:
+            verdict = "ask"
+        if verdict == "alert" and hit.flag != "ask":
+            alerts.append(Found(hit.flag, quote))
+        elif verdict in ("alert", "ask"):
+            doubts.append(quote)
+        else:
+            notes.append((verdict, quote))
+    return FlagReading(tuple(alerts), tuple(doubts), tuple(notes))
+
+
+def _hits(said: Words, lexicon: Lexicon) -> tuple[list[Hit], set[int]]:
+    """Patterns found, less those that overlap a harmless one; and the words of the harmless ones."""
+    hits: list[Hit] = []
+    harmless: set[int] = set()
+    stops = _stops(said)
+    for start in range(len(said.fixed)):
+        for symbol, end in lexicon.patterns.at(said.fixed, start, stops[start]):
+            if symbol == "harmless":
+                harmless.update(range(start, end))
+            else:
+                hits.append(Hit(symbol, start, end))
+    return [hit for hit in hits if not harmless.intersection(range(hit.start, hit.end))], harmless
+
+
+def _stops(said: Words) -> list[int]:
+    """For each word the end of its sentence: no pattern runs on into the next one."""
+    stops = [len(said.fixed)] * len(said.fixed)
+    for at in range(len(said.fixed) - 2, -1, -1):
+        same = said.sentence[at] == said.sentence[at + 1]
+        stops[at] = stops[at + 1] if same else at + 1
+    return stops

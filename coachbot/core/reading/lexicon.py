@@ -1,0 +1,116 @@
+"""The flag lexicon of one language, built from plain data: patterns, scopes, known words; it judges nothing.
+
+A pattern is words with `{class}` for any word of a class, `(a|b)` for either, `?` after what may be absent, `~` for up
+to three words of any kind (`~5` for up to five).
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from coachbot.core.reading.learned import Net
+from coachbot.core.reading.spelling import Speller
+from coachbot.core.reading.tokens import Phrases
+
+GAP = 3  # words that `~` may stand for (common practice, no source)
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """One place of a pattern: a set of words, or a gap of up to `gap` words."""
+
+    words: frozenset[str]
+    optional: bool = False
+    gap: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A sequence of elements that means `symbol`; the first element is always a set of words."""
+
+    symbol: str
+    elements: tuple[Element, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Patterns:
+    """Patterns by their first word, so that a message is matched in one pass."""
+
+    heads: Mapping[str, tuple[Pattern, ...]]
+
+    def at(self, words: Sequence[str], start: int, stop: int) -> list[tuple[str, int]]:
+        """Every (symbol, end) of a pattern that begins at `start` and ends by `stop`."""
+        ends = ((p.symbol, _end(p.elements, 0, words, start, stop)) for p in self.heads.get(words[start], ()))
+        return [(symbol, end) for symbol, end in ends if end is not None]
+
+
+def _end(elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
+    if at == len(elements):
+        return place
+    element = elements[at]
+    if element.gap:
+        reach = range(place, min(place + element.gap, stop - 1) + 1)
+        return next((end for p in reach if (end := _end(elements, at + 1, words, p, stop)) is not None), None)
+    if place < stop and words[place] in element.words:
+        end = _end(elements, at + 1, words, place + 1, stop)
+        if end is not None:
+            return end
+    return _end(elements, at + 1, words, place, stop) if element.optional else None
+
+
+@dataclass(frozen=True, slots=True)
+class Lexicon:
+    """All that finding flags needs in one language."""
+
+    patterns: Patterns
+    scopes: Phrases
+    never_silent: frozenset[str]
+    spellings: Mapping[str, str]
+    known: frozenset[str]
+    risky: frozenset[str]
+    speller: Speller
+    net: Net | None
+
+    @classmethod
+    def from_data(cls, data: Mapping[str, Any], weights: bytes = b"") -> "Lexicon":
+        """From the `flags` data of a language folder; `weights` is the learned net, if any."""
+        classes = {name: frozenset(words) for name, words in data["classes"].items()}
+        found = [
+            _pattern(symbol, text, classes) for table in ("flags", "ask", "harmless")
+            for symbol, texts in data[table].items() for text in texts
+        ]  # fmt: skip
+        risky = frozenset(word for p in found if p.symbol != "harmless" for e in p.elements for word in e.words)
+        scopes = Phrases.from_data(data["scopes"])
+        spoken = {word for rows in scopes.heads.values() for phrase, _ in rows for word in phrase}
+        keep = frozenset(data["known"])
+        known = keep | risky | spoken | {w for p in found for e in p.elements for w in e.words}
+        return cls(
+            Patterns(_by_head(found)), scopes, frozenset(data["never_silent"]), dict(data["spellings"]),
+            known, risky, Speller.from_words(risky), Net.from_bytes(weights) if weights else None,
+        )  # fmt: skip
+
+
+def _by_head(patterns: Iterable[Pattern]) -> dict[str, tuple[Pattern, ...]]:
+    heads: dict[str, list[Pattern]] = {}
+    for pattern in patterns:
+        for word in pattern.elements[0].words:
+            heads.setdefault(word, []).append(pattern)
+    return {head: tuple(rows) for head, rows in heads.items()}
+
+
+def _pattern(symbol: str, text: str, classes: Mapping[str, frozenset[str]]) -> Pattern:
+    elements = tuple(_element(part, classes) for part in text.split())
+    if elements[0].optional or elements[0].gap:
+        raise ValueError(f"a pattern must begin with a word: {text!r}")
+    return Pattern(symbol, elements)
+
+
+def _element(part: str, classes: Mapping[str, frozenset[str]]) -> Element:
+    if part.startswith("~"):
+        return Element(frozenset(), gap=int(part[1:] or GAP))
+    optional = part.endswith("?")
+    word = part.rstrip("?")
+    if word.startswith("{"):
+        return Element(classes[word.strip("{}")], optional)
+    words = word.strip("()").split("|")
+    return Element(frozenset(w for choice in words for w in classes.get(choice.strip("{}"), {choice})), optional)

@@ -1,0 +1,123 @@
+"""What holds for a finding: denied, past, imagined, another person's, another part (ConText, Harkema 2009).
+
+Every scope fails towards asking: only a scope that is plain and near takes a finding away.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from coachbot.core.reading.lexicon import Lexicon
+from coachbot.core.reading.spans import Words
+
+Mark = tuple[int, int, str]  # start, end, symbol
+REACH = 5  # words a denial reaches forward (NegEx, Chapman 2001: up to six tokens)
+AFTER = 4  # words after the finding in which it may be taken back
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A pattern found: the flag (or "ask"), and from which to which word."""
+
+    flag: str
+    start: int
+    end: int
+
+
+def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
+    """Scope phrases in order, longest first, none overlapping."""
+    found: list[Mark] = []
+    at = 0
+    while at < len(words.fixed):
+        phrase = lexicon.scopes.find(words.fixed, at)
+        same = phrase is not None and words.sentence[at] == words.sentence[at + phrase[0] - 1]
+        if phrase is not None and same:
+            found.append((at, at + phrase[0], phrase[1]))
+        at += phrase[0] if phrase is not None and same else 1
+    return tuple(found)
+
+
+def judge(hit: Hit, hits: Sequence[Hit], words: Words, found: Sequence[Mark]) -> str:
+    """"alert", "ask", or the scope that takes the hit away: denied, history, imagined, other."""
+    near = _Near(hit, words, found)
+    denial = _denied(hit, hits, words, near)
+    if denial:
+        return denial
+    if near.has("imagined") and not near.has("fact"):
+        return "imagined"
+    if near.has("history") and not near.has("current"):
+        return "history"
+    if near.has("person") and not near.has("self") and not (near.has("observer") and not near.has("theirs")):
+        return "other"
+    if near.in_clause("part_silent") and not near.in_clause("leg"):
+        return "other"
+    if (near.in_clause("part_ask") and not near.in_clause("leg")) or near.has("other_side"):
+        return "ask"
+    return "alert"
+
+
+class _Near:
+    """The scope marks in the sentence and in the clause of one hit."""
+
+    def __init__(self, hit: Hit, words: Words, found: Sequence[Mark]) -> None:
+        sentence, clauses = words.sentence[hit.start], words.clause[hit.start : hit.end]
+        self.marks = [m for m in found if words.sentence[m[0]] == sentence]
+        self.symbols = {m[2] for m in self.marks}
+        self.clause = {m[2] for m in self.marks if clauses[0] <= words.clause[m[0]] <= clauses[-1]}
+
+    def has(self, symbol: str) -> bool:
+        return symbol in self.symbols
+
+    def in_clause(self, symbol: str) -> bool:
+        return symbol in self.clause
+
+    def before(self, hit: Hit) -> Iterator[Mark]:
+        return (m for m in reversed(self.marks) if m[1] <= hit.start)
+
+    def after(self, hit: Hit) -> Iterator[Mark]:
+        return (m for m in self.marks if m[0] >= hit.end)
+
+
+def _denied(hit: Hit, hits: Sequence[Hit], words: Words, near: _Near) -> str:
+    covered = {at for other in hits for at in range(other.start, other.end)}
+    through = {at for m in near.marks if m[2] == "through" for at in range(m[0], m[1])}
+    for start, end, symbol in near.before(hit):
+        if symbol in ("stop", "pseudo"):
+            break
+        if symbol not in ("no", "no_all") or (start, end) == (hit.start, hit.end):
+            continue
+        between = [at for at in range(end, hit.start) if at not in through and at not in covered]
+        if symbol == "no_all":
+            return "denied"
+        if _broken(end, hit, words, hits):
+            break
+        if not between:
+            return "denied"
+        return "ask" if len(between) <= 1 and hit.start - end <= REACH else ""
+    return _taken_back(hit, words, near, through)
+
+
+def _broken(end: int, hit: Hit, words: Words, hits: Sequence[Hit]) -> bool:
+    """A comma ends a denial, unless it is a list: "no numbness, tingling or swelling"."""
+    if words.clause[end - 1] == words.clause[hit.start]:
+        return False
+    listed = any(word in ("or", "nor") for word in words.fixed[end : hit.end])
+    last = [at for at in range(end, hit.start) if not any(h.start <= at < h.end for h in hits)]
+    return not listed or any(words.fixed[at] not in ("or", "nor", "and", "any") for at in last)
+
+
+def _taken_back(hit: Hit, words: Words, near: _Near, through: set[int]) -> str:
+    """ "numbness has gone", "pop? no", "sharp pain: no"."""
+    at = hit.end
+    for start, end, symbol in near.after(hit):
+        skipped = [i for i in range(at, start) if i not in through]
+        if len(skipped) > 1 or start - hit.end > AFTER + REACH:
+            break
+        if symbol == "gone" and not skipped:
+            return "denied"
+        if symbol == "no_after" and not skipped and words.clause[start] != words.clause[hit.end - 1]:
+            return "denied"
+        if symbol in ("through", "leg", "self"):
+            at = end
+            continue
+        break
+    return ""

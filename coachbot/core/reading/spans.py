@@ -1,0 +1,99 @@
+"""A message as words for flag finding: sentences, clauses, repaired spelling; it never drops a word."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from coachbot.core.reading.lexicon import Lexicon
+from coachbot.core.reading.tokens import tokens
+
+SENTENCE, CLAUSE = ".!?;\n", ",:()-/"
+_LEET = str.maketrans("013457$@", "oieastsa")
+_MIXED = re.compile(r"[a-z]+[0-9$@][a-z]+")
+_SPELT = re.compile(r"\b(?:[a-z][ .-]){2,}[a-z]\b")
+_SHORTEST_RUN = 6  # letters of words run together, as in "feltapop"
+_LONGEST_WORD = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Words as corrected, as written, and for each the numbers of its sentence and clause."""
+
+    fixed: tuple[str, ...]
+    written: tuple[str, ...]
+    sentence: tuple[int, ...]
+    clause: tuple[int, ...]
+    asked: frozenset[int]  # sentences that end in a question mark
+
+    def quote(self, start: int, end: int) -> str:
+        """The words as the athlete wrote them."""
+        return " ".join(self.written[start:end])
+
+
+def words(text: str, lexicon: Lexicon) -> Words:
+    """The words of a cleaned text, each repaired by at most one edit and only when it is no known word."""
+    text = _MIXED.sub(lambda m: _deleet(m[0], lexicon), text)
+    text = _SPELT.sub(lambda m: re.sub(r"[ .-]", "", m[0]), text)
+    fixed: list[str] = []
+    written: list[str] = []
+    places: list[tuple[int, int]] = []
+    sentence = clause = 0
+    asked: set[int] = set()
+    for token in tokens(text):
+        if not token.text[0].isalnum():
+            clause += 1
+            if token.text == "?":
+                asked.add(sentence)
+            sentence += token.text in SENTENCE
+            continue
+        for word in _repaired(token.text, lexicon):
+            fixed.append(word)
+            written.append(token.text)
+            places.append((sentence, clause))
+    joined = _joined(fixed, written, places)
+    return Words(*joined, frozenset(asked))
+
+
+def _deleet(word: str, lexicon: Lexicon) -> str:
+    plain = word.translate(_LEET)
+    return plain if plain in lexicon.known else word
+
+
+def _repaired(word: str, lexicon: Lexicon) -> Sequence[str]:
+    if word in lexicon.spellings:
+        return lexicon.spellings[word].split()
+    if word in lexicon.known or word[0].isdigit() or len(word) > _LONGEST_WORD:
+        return (word,)
+    if (fixed := lexicon.speller.fix(word)) is not None:
+        return (fixed,)
+    return _cut(word, lexicon) or (word,)
+
+
+def _cut(word: str, lexicon: Lexicon) -> Sequence[str]:
+    """Words run together: cut only into known words of which one can mean a flag."""
+    if len(word) < _SHORTEST_RUN:
+        return ()
+    best: list[Sequence[str] | None] = [()] + [None] * len(word)
+    for end in range(1, len(word) + 1):
+        for start in range(end):
+            before, piece = best[start], word[start:end]
+            if before is not None and piece in lexicon.known and (len(piece) > 1 or piece in "ai"):
+                best[end] = [*before, piece]
+                break
+    cut = best[-1]
+    return cut if cut is not None and len(cut) > 1 and any(piece in lexicon.risky for piece in cut) else ()
+
+
+def _joined(
+    fixed: list[str], written: list[str], places: list[tuple[int, int]]
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[int, ...], tuple[int, ...]]:
+    """ "can t" and "can not" are one word, as in "can't"."""
+    at = 1
+    while at < len(fixed):
+        ending = fixed[at]
+        if (ending == "t" and fixed[at - 1][-1:] == "n") or (ending == "not" and fixed[at - 1] == "can"):
+            fixed[at - 1 : at + 1] = [fixed[at - 1] + "t"]
+            written[at - 1 : at + 1] = [f"{written[at - 1]} {written[at]}"]
+            del places[at]
+        at += 1
+    return tuple(fixed), tuple(written), tuple(s for s, _ in places), tuple(c for _, c in places)

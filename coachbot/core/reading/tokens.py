@@ -1,0 +1,133 @@
+"""Text to tokens and tokens to items: numbers and the phrases of a language table; it decides nothing."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+MOST_NUMBERS = 12  # in one message: more is a list, not an answer
+_WORD = r"[^\W\d_\u3400-\u9fff]+(?:'[^\W\d_]+)*"
+_TOKEN = re.compile(rf"\d+(?:[.,]\d+(?![.,]?\d))?|->|[<>]=|[\u3400-\u9fff]|{_WORD}|[^\w\s]")
+_HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
+_STRETCH = re.compile(r"([a-z])\1{2,}")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, number or sign; `glued` when no space stands before it."""
+
+    text: str
+    glued: bool
+
+    @property
+    def digits(self) -> bool:
+        """True for a number written in figures."""
+        return self.text[0].isdigit()
+
+
+def tokens(text: str) -> tuple[Token, ...]:
+    """The tokens of a cleaned text; hyphens inside words are spaces, stretched letters are shortened."""
+    text = _STRETCH.sub(r"\1", _HYPHEN.sub(" ", text))
+    return tuple(
+        Token(m[0].replace("'", "") if len(m[0]) > 1 else m[0], m.start() > 0 and not text[m.start() - 1].isspace())
+        for m in _TOKEN.finditer(text)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Phrases:
+    """A table from phrases to symbols, found by first word, longest first."""
+
+    heads: Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]
+
+    @classmethod
+    def from_data(cls, table: Mapping[str, Sequence[str]]) -> "Phrases":
+        """From {symbol: [phrases]}; the phrases go through the same tokens as a message."""
+        heads: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        for symbol, phrases in table.items():
+            for phrase in phrases:
+                words = tuple(token.text for token in tokens(phrase.lower()))
+                heads.setdefault(words[0], []).append((words, symbol))
+        return cls({head: tuple(sorted(rows, key=lambda row: -len(row[0]))) for head, rows in heads.items()})
+
+    def find(self, words: Sequence[str], at: int) -> tuple[int, str] | None:
+        """Length and symbol of the longest phrase that begins at this word."""
+        for phrase, symbol in self.heads.get(words[at], ()):
+            if tuple(words[at : at + len(phrase)]) == phrase:
+                return len(phrase), symbol
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A number (`value` set), a known phrase (`symbol` set) or a word not in the table (both empty)."""
+
+    words: str
+    symbol: str = ""
+    value: float | None = None
+    figures: bool = False  # written in figures, not in words
+    glued: bool = False
+
+
+def items(text: str, table: Phrases, numbers: Phrases) -> list[Item]:
+    """The message as items; a phrase of the table wins over a number word unless the number is longer."""
+    parts = tokens(text)
+    words = [part.text for part in parts]
+    found: list[Item] = []
+    at = 0
+    while at < len(parts):
+        length, item = _item(parts, words, at, table, numbers)
+        found.append(item)
+        at += length
+    return _joined(found)
+
+
+def _item(
+    parts: Sequence[Token], words: Sequence[str], at: int, table: Phrases, numbers: Phrases
+) -> tuple[int, Item]:
+    part = parts[at]
+    phrase = table.find(words, at)
+    if part.digits and (phrase is None or phrase[0] == 1):
+        return 1, Item(part.text, value=float(part.text.replace(",", ".")), figures=True, glued=part.glued)
+    number = numbers.find(words, at)
+    if number and (phrase is None or number[0] > phrase[0]):
+        return number[0], Item(" ".join(words[at : at + number[0]]), value=float(number[1]), glued=part.glued)
+    if phrase:
+        return phrase[0], Item(" ".join(words[at : at + phrase[0]]), symbol=phrase[1], glued=part.glued)
+    return 1, Item(part.text, glued=part.glued)
+
+
+def _joined(found: list[Item]) -> list[Item]:
+    """Numbers made of several items: two and a half, 2 1/2, 3 point 5, .5, three hundred."""
+    out: list[Item] = []
+    for item in found:
+        out.append(item)
+        if item.value is not None or item.symbol == "half":
+            used, value = _merge(out[-4:])
+            if used:
+                out[-used:] = [_sum(out[-used:], value)]
+    return out
+
+
+def _merge(tail: Sequence[Item]) -> tuple[int, float]:
+    """How many of the last items make one number, and which; (0, 0) for none."""
+    match tail:
+        case [*_, Item(value=float(whole)), Item(symbol="half")]:
+            return 2, whole + 0.5
+        case [Item(value=float(whole)), Item(words="1"), Item(words="/"), Item(words="2")]:
+            return 4, whole + 0.5
+        case [*_, Item(value=float(whole)), Item(symbol="point"), Item(value=float(part))]:
+            return 3, float(f"{whole:.0f}.{part:.0f}")
+        case [*_, Item(value=float(few)), Item(value=100.0, figures=False)]:
+            return 2, few * 100
+        case [*before, Item(words="."), Item(glued=True, figures=True) as part] if not _numeric(before):
+            return 2, float(f"0.{part.words.replace(',', '')}")
+        case _:
+            return 0, 0.0
+
+
+def _numeric(before: Sequence[Item]) -> bool:
+    return bool(before) and before[-1].value is not None
+
+
+def _sum(group: Sequence[Item], value: float) -> Item:
+    return Item(" ".join(item.words for item in group), value=value, figures=group[0].figures, glued=group[0].glued)

@@ -1,0 +1,48 @@
+"""Loads dialogs/language/<lang>/: the words at start, the flag lexicon only when asked; it decides nothing."""
+
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from coachbot.core.reading import Language
+
+WORDS, FLAGS, WEIGHTS, KNOWN = "words.yaml", "flags.yaml", "weights.bin", "known.txt"
+
+
+def folder() -> Path:
+    """The dialogs of an installed package, or those of the checkout."""
+    inside = Path(__file__).parent / "dialogs"
+    return (inside if inside.is_dir() else Path(__file__).parents[1] / "dialogs") / "language"
+
+
+def load_yaml(path: Path) -> Any:
+    """YAML with every scalar as text, so that no, yes and 1.0 stay words."""
+    loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+    with path.open(encoding="utf-8") as file:
+        return yaml.load(file, Loader=loader)  # this loader makes only text, lists and maps
+
+
+def codes(where: Path | None = None) -> tuple[str, ...]:
+    """The languages that have a folder with words."""
+    return tuple(sorted(path.parent.name for path in (where or folder()).glob(f"*/{WORDS}")))
+
+
+@lru_cache
+def load(code: str, where: Path | None = None) -> Language:
+    """The words of one language, without the flag lexicon; raises Incomplete when a table is missing."""
+    return Language.from_data(code, load_yaml((where or folder()) / code / WORDS))
+
+
+@lru_cache
+def load_full(code: str, where: Path | None = None) -> Language:
+    """The language with its flag lexicon and learned net, if its folder has them; call before the first message."""
+    place = (where or folder()) / code
+    language = load(code, where)
+    if not (place / FLAGS).exists():
+        return language
+    data = load_yaml(place / FLAGS)
+    known = (place / KNOWN).read_text("utf-8").split() if (place / KNOWN).exists() else []
+    weights = (place / WEIGHTS).read_bytes() if (place / WEIGHTS).exists() else b""
+    return language.with_flags({**data, "known": known}, weights)
