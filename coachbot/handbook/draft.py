@@ -121,8 +121,7 @@ def _each(new: Draft, page: Page, model: type[Model], kind: type) -> Iterator[tu
         form = "a list, each entry after a dash" if kind is list else "entries, each under its name"
         new.findings.append(page.finding((), f"the file must hold {form}."))
         return
-    entries = page.values.items() if isinstance(page.values, dict) else enumerate(page.values)
-    for key, value in entries:
+    for key, value in _inside(page.values):
         yield from ((key, made) for made in _made(new, page, model, value, (key,)))
 
 
@@ -175,8 +174,8 @@ def _inside(value: Any) -> Iterable[tuple[str | int, Any]]:
     match value:
         case dict():
             return value.items()
-        case [*items]:
-            return enumerate(items)
+        case list():
+            return enumerate(value)
     return ()
 
 

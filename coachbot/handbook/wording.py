@@ -23,7 +23,11 @@ def findings(draft: Draft, folder: Path) -> Iterator[Finding]:
 def _asked(draft: Draft) -> Iterator[Use]:
     for name, dialog in draft.dialogs.items():
         for key, question in dialog.questions.items():
-            yield draft.pages[f"flow/{name}.yaml"], ("questions", key, "ask"), question.ask
+            page = draft.pages[f"flow/{name}.yaml"]
+            yield page, ("questions", key, "ask"), question.ask
+            for part in question.parts:
+                where = ("questions", key, "parts")
+                yield from ((page, where, f"choice.{part.slot}.{choice}") for choice in part.choices)
 
 
 def _exercises(draft: Draft) -> Iterator[Use]:

@@ -40,7 +40,7 @@ class Page:
     @property
     def stem(self) -> str:
         """The name of the file without folder and ending."""
-        return Path(self.file).stem
+        return self.file.rpartition("/")[2].removesuffix(".yaml")
 
     def line(self, where: Where) -> int:
         """The line of this place, or of the nearest thing around it that is there."""
