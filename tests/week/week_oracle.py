@@ -224,11 +224,14 @@ def _weigh(w: Wishes, c: Costs) -> np.ndarray:
             cost += c.fast_after_match * R[:, n]
         if day in w.announced:
             told = w.announced[day]
-            kept = (strength == (told in (Kind.STRENGTH, Kind.BOTH))) & (run == (told in (Kind.RUN, Kind.BOTH)))
-            cost += c.changed * ~kept
+            kept_strength = strength == (told in (Kind.STRENGTH, Kind.BOTH))
+            kept_run = run == (told in (Kind.RUN, Kind.BOTH))
+            cost += c.changed * ~(kept_strength & kept_run)
         before = (strength, run)
-    cost += _spread(S, done_strength, w.strength_wanted if w.strength_open else 0, c.uneven, c.strength_missed)
-    return cost + _spread(R, done_runs, w.run_wanted if w.run_open else 0, c.uneven, c.run_missed)
+    strength_wanted = w.strength_wanted if w.strength_open else 0
+    run_wanted = w.run_wanted if w.run_open else 0
+    cost += _spread(S, done_strength, strength_wanted, c.uneven, c.strength_missed)
+    return cost + _spread(R, done_runs, run_wanted, c.uneven, c.run_missed)
 
 
 def _spread(mark: np.ndarray, done: set[int], wanted: int, uneven: int, missed: int) -> np.ndarray:

@@ -2,18 +2,8 @@
 
 from collections.abc import Sequence
 
-from coachbot.core.rules.layout import (
-    BOTH,
-    DAY,
-    KINDS,
-    RUN,
-    STRENGTH,
-    Layout,
-    Track,
-    Why,
-    Wishes,
-    done,
-)
+from coachbot.core.rules.layout import BOTH, DAY, KINDS, RUN, STRENGTH, Layout, Why, Wishes
+from coachbot.core.rules.track import Track, done
 
 # Wishes whose breaking is worth a word, the weightiest first; a later day alone is not.
 TOLD = (
