@@ -63,7 +63,13 @@ def _session(strength: Track, run: Track, layout: Layout, day: int) -> list[Why]
         return [Why("both")]
     track = strength if kind == STRENGTH else run
     last = max((other for other in _days(track, layout, kind) if other < day), default=None)
-    why = [Why(f"{KINDS[kind]}_first") if last is None else Why(str(KINDS[kind]), (("days", day - last),))]
+    name = KINDS[kind].value
+    if last is None:
+        why = [Why(f"{name}_first")]
+    elif day - last == 1:
+        why = [Why(f"{name}_day_after")]
+    else:
+        why = [Why(name, (("days", day - last),))]
     barred = run.bars[day]
     if run.wanted and barred and barred.key == "before_match":
         why.append(barred)
