@@ -43,8 +43,9 @@ Model = TypeVar("Model", bound=BaseModel)
 
 @dataclass
 class Draft:
-    """What could be read so far: pages by name inside the folder, and for each number where it stands."""
+    """What could be read so far: pages by name inside `folder`, and for each number where it stands."""
 
+    folder: str
     pages: dict[str, Page] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     places: dict[str, tuple[Page, Where]] = field(default_factory=dict)
@@ -70,7 +71,7 @@ class Draft:
 
 def draft(folder: Path) -> Draft:
     """Everything in `folder`, as far as it can be read."""
-    new = Draft()
+    new = Draft(folder.name)
     for path in (path for place in PLACES for path in sorted(folder.glob(place))):
         name = path.relative_to(folder).as_posix()
         page, findings = read(path, f"{folder.name}/{name}")

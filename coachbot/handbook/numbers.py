@@ -91,7 +91,7 @@ def _groups(draft: Draft) -> Iterator[Finding]:
     groups = {ladder.group for ladder in draft.ladders.values() if ladder.required and ladder.levels}
     for group in REQUIRED_GROUPS:
         if group not in groups:
-            yield Finding("ladders", 0, f"no family is required of the group {group}. Add one.")
+            yield Finding(f"{draft.folder}/ladders", 0, f"no family is required of the group {group}. Add one.")
 
 
 def _tiers(draft: Draft) -> Iterator[Finding]:
