@@ -1,10 +1,13 @@
 """The types of the handbook: every number, ladder, stage, flag and question the rules may use; it loads nothing."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
+
+from .reading.language import Language
+from .speak import Texts
 
 COMMON_PRACTICE = "common-practice"
 
@@ -82,11 +85,15 @@ class Course(Frozen):
     pain_free_days_at_top: Sourced
     checkin_hour: Sourced
     report_hour: Sourced
+    session_hour: Sourced
     ask_again_after: Sourced
     quiet_from: Sourced
     quiet_to: Sourced
     sign_again_after: Sourced
     masked_mornings: Sourced
+    oldest_injury: Sourced
+    doubt_wait: Sourced
+    closed_tries: Sourced
 
 
 class Strength(Frozen):
@@ -115,6 +122,7 @@ class Running(Frozen):
     steps_down: Sourced
     repetitions: Sourced
     most_reps: Sourced
+    top_speed: Sourced
 
 
 class Stage(Frozen):
@@ -277,7 +285,11 @@ class Programme(Frozen):
 
 @dataclass(frozen=True, eq=False)
 class Handbook:
-    """All of ``dialogs/``, checked and frozen; `version` names exactly this content."""
+    """All of ``dialogs/``, checked and frozen; `version` names exactly this content.
+
+    `languages` (how answers are read) and `zones` (city names to time zones) are added before the first
+    answer is read, so that the first question does not wait for them.
+    """
 
     version: str
     programme: Programme
@@ -290,3 +302,6 @@ class Handbook:
     sources: Mapping[str, Source]
     dialogs: Mapping[str, Dialog]
     course: CourseTable
+    texts: Mapping[str, Texts] = field(default_factory=dict)
+    languages: Mapping[str, Language] = field(default_factory=dict)
+    zones: Mapping[str, str] = field(default_factory=dict)

@@ -16,7 +16,7 @@ class Reason(Frozen):
     """Why something was concluded: the rule, what it saw, and the handbook entry it read (None: a rule without a number)."""
 
     rule: str
-    saw: dict[str, Scalar] = {}
+    saw: dict[str, Scalar] = Field(default_factory=dict)
     number: str | None = None
 
 
@@ -208,14 +208,25 @@ class AthleteTold(Fact):
 class Asked(Fact):
     """The conversation stands at this topic now; `tries` counts how often this question was not understood.
 
-    `quote` is what the question quotes; `under` the topic to which an interlude returns.
+    `part` is the slot asked for when only that is missing, `keep` the slots already told that still hold,
+    `quote` the words the question quotes, `pending` a whole message that is answered once the topic is over.
+    `over`: laid over the topic before, which waits beneath.
     """
 
     kind: Literal["asked"] = "asked"
     topic: str
     tries: int = 0
+    part: str = ""
+    keep: tuple[str, ...] = ()
     quote: str = ""
-    under: str = "idle"
+    pending: str = ""
+    over: bool = False
+
+
+class Resumed(Fact):
+    """A topic is over: the conversation stands at the one beneath it, or at none."""
+
+    kind: Literal["resumed"] = "resumed"
 
 
 class Answered(Fact):
@@ -244,6 +255,12 @@ class IntakeDone(Fact):
     """The athlete finished the intake."""
 
     kind: Literal["intake-done"] = "intake-done"
+
+
+class Reopened(Fact):
+    """The last answer is being corrected: what its first version moved is taken back. Alerts and holds stay."""
+
+    kind: Literal["reopened"] = "reopened"
 
 
 class MorningTaken(Fact):
@@ -426,7 +443,7 @@ Event = Annotated[
     Heard | Acted | Ticked
     | Enrolled | Went | Approved | Limited | Chose | Opened | Waived | Noted | Cleared | Closed
     | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold
-    | Prompted | Asked | Answered | IntakeDone | MorningTaken
+    | Prompted | Asked | Resumed | Answered | IntakeDone | Reopened | MorningTaken
     | Planned | Prescribed | Trained | SessionDone | SessionSkipped | Judged
     | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped,
     Field(discriminator="kind"),

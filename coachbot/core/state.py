@@ -37,6 +37,8 @@ from .events import (
     Reason,
     Refused,
     Released,
+    Reopened,
+    Resumed,
     Run,
     Scalar,
     SessionDone,
@@ -59,13 +61,26 @@ MEMORY = 120
 
 @dataclass(frozen=True)
 class Talk:
-    """Where the conversation stands: the topic, the misunderstood tries, and the topic an interlude returns to."""
+    """Where the conversation stands: the topic, the slots told so far, and the topic an interlude returns to."""
 
     topic: str = IDLE
     tries: int = 0
+    part: str = ""
+    told: frozenset[str] = frozenset()
     quote: str = ""
+    pending: str = ""
     asked_at: datetime | None = None
-    under: str = IDLE
+    under: "Talk | None" = None
+
+    @property
+    def dialog(self) -> str:
+        """The dialog the topic belongs to."""
+        return self.topic.split(".")[0]
+
+    @property
+    def question(self) -> str:
+        """The name of the question within its dialog."""
+        return self.topic.split(".")[-1]
 
 
 @dataclass(frozen=True)
@@ -126,7 +141,10 @@ class Session:
 
 @dataclass(frozen=True)
 class Rung:
-    """Where one ladder (or the run) stands; `passes` and `over` count sessions in a row at this level."""
+    """Where one ladder (or the run) stands and the last reason given for it.
+
+    `passes` and `over` count sessions in a row at this level.
+    """
 
     level: float
     fewer: bool = False
@@ -137,6 +155,20 @@ class Rung:
     last_done: datetime | None = None
     not_before: datetime | None = None
     proposed: float | None = None
+    why: Reason | None = None
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What the last answer group may have moved, as it stood before: taken back when the answer is corrected."""
+
+    course: str
+    ladders: Mapping[str, Rung]
+    run: Rung | None
+    passed: frozenset[str]
+    passed_run: frozenset[float]
+    topped: tuple[date, ...]
+    verdicts: Mapping[int, Verdict | None]
 
 
 @dataclass(frozen=True)
@@ -175,6 +207,7 @@ class State:
     flagged: tuple[Flagged, ...] = ()
     alerts: Mapping[str, OpenAlert] = field(default_factory=dict)
     reasons: tuple[tuple[datetime, Reason], ...] = ()
+    before: Standing | None = None
     heard_at: datetime | None = None
     ticked_at: datetime | None = None
 
@@ -214,7 +247,7 @@ def apply(state: State, event: Event) -> State:
             return _case(state, event)
         case Flagged() | Held() | Released() | Alerted() | Acknowledged():
             return _safety(state, event)
-        case Asked() | Prompted() | Answered() | MorningTaken():
+        case Asked() | Resumed() | Prompted() | Answered() | Reopened() | MorningTaken():
             return _talk(state, event)
         case Planned() | Prescribed() | Trained() | SessionDone() | SessionSkipped() | Judged():
             return _training(state, event)
@@ -231,9 +264,7 @@ def _mark(state: State, event: Acted | Noted | IntakeDone | AthleteTold) -> Stat
     return state
 
 
-def _case(
-    state: State, event: Enrolled | Went | Approved | Limited | Chose | Opened | Cleared | Closed
-) -> State:
+def _case(state: State, event: Enrolled | Went | Approved | Limited | Chose | Opened | Cleared | Closed) -> State:
     match event:
         case Enrolled():
             return replace(
@@ -253,9 +284,7 @@ def _case(
             return replace(state, limits={**state.limits, event.number: event.value})
         case Chose():
             families = state.families if event.families is None else event.families
-            return replace(
-                state, families=families, signed=state.signed if event.signed is None else event.signed
-            )
+            return replace(state, families=families, signed=state.signed if event.signed is None else event.signed)
         case Opened():
             return replace(state, opened=state.opened | {event.what})
         case Cleared():
@@ -296,26 +325,38 @@ def _safety(state: State, event: Flagged | Held | Released | Alerted | Acknowled
             assert_never(event)
 
 
-def _talk(state: State, event: Asked | Prompted | Answered | MorningTaken) -> State:
+def _talk(state: State, event: Asked | Resumed | Prompted | Answered | Reopened | MorningTaken) -> State:
     match event:
         case Asked():
-            return replace(
-                state, talk=Talk(event.topic, event.tries, event.quote, event.at, event.under)
-            )
+            return replace(state, talk=_topic(state.talk, event))
+        case Resumed():
+            return replace(state, talk=state.talk.under or Talk())
         case Prompted():
             return replace(state, prompts={**state.prompts, event.what: event.day})
         case Answered():
-            state = replace(state, answers={**state.answers, event.slot: event}, last_answer=event)
+            talk = replace(state.talk, told=state.talk.told | {event.slot})
+            state = replace(state, talk=talk, answers={**state.answers, event.slot: event}, last_answer=event)
             if event.topic.startswith("intake."):
                 state = replace(state, intake={**state.intake, event.slot: event.value})
             if event.slot == "zone" and isinstance(event.value, str):
                 state = replace(state, zone=event.value)
             return state
         case MorningTaken():
+            state = replace(state, before=_standing(state))
             earlier = tuple(m for m in state.mornings if m.day != event.day)
             return replace(state, mornings=(*earlier, event)[-MEMORY:])
+        case Reopened():
+            return _as_before(state)
         case _:
             assert_never(event)
+
+
+def _topic(talk: Talk, event: Asked) -> Talk:
+    under = talk.under
+    if event.over:
+        under = talk if talk.topic != IDLE else None
+    told = frozenset(event.keep)
+    return Talk(event.topic, event.tries, event.part, told, event.quote, event.pending, event.at, under)
 
 
 def _training(state: State, event: Planned | Prescribed | Trained | SessionDone | SessionSkipped | Judged) -> State:
@@ -330,6 +371,7 @@ def _training(state: State, event: Planned | Prescribed | Trained | SessionDone 
     match event:
         case Trained():
             changed = replace(session, results={**session.results, event.line: event})
+            state = replace(state, before=_standing(state))
             state = _exercised(state, session.lines[event.line], event)
         case SessionDone():
             changed = replace(session, done_at=event.at, sudden=event.sudden)
@@ -367,7 +409,7 @@ def _progress(
         case Tallied():
             rung = state.rung(event.item)
             assert rung is not None, "only a ladder that was stepped onto is tallied"
-            tallied = replace(rung, passes=event.passes, over=event.over, not_before=event.not_before)
+            tallied = replace(rung, passes=event.passes, over=event.over, not_before=event.not_before, why=event.reason)
             return _because(_rung(state, event.item, tallied), event.at, event.reason)
         case Proposed() | Refused():
             rung = state.rung(event.item)
@@ -378,7 +420,13 @@ def _progress(
         case Stepped():
             rung = state.rung(event.item) or Rung(event.to)
             moved = replace(
-                rung, level=event.to, fewer=event.fewer, passes=0, proposed=None, since=event.at
+                rung,
+                level=event.to,
+                fewer=event.fewer,
+                passes=0,
+                proposed=None,
+                since=event.at,
+                why=event.reason,
             )
             return _because(_rung(state, event.item, moved), event.at, event.reason)
         case Loaded():
@@ -390,6 +438,28 @@ def _progress(
             return replace(state, waived=state.waived | {(event.item, event.to)})
         case _:
             assert_never(event)
+
+
+def _standing(state: State) -> Standing:
+    verdicts = {s.number: s.verdict for s in state.sessions[-2:]}
+    return Standing(state.course, state.ladders, state.run, state.passed, state.passed_run, state.topped, verdicts)
+
+
+def _as_before(state: State) -> State:
+    was = state.before
+    if was is None:
+        return state
+    return replace(
+        state,
+        course=was.course,
+        ladders=was.ladders,
+        run=was.run,
+        passed=was.passed,
+        passed_run=was.passed_run,
+        topped=was.topped,
+        sessions=tuple(replace(s, verdict=was.verdicts.get(s.number, s.verdict)) for s in state.sessions),
+        before=None,
+    )
 
 
 def _rung(state: State, item: str, rung: Rung) -> State:

@@ -19,7 +19,10 @@ class Step:
 
 
 class Turn:
-    """The workbench of one step: conclusions are applied as they are drawn, so later rules see them."""
+    """The workbench of one step: conclusions are applied as they are drawn, so later rules see them.
+
+    `asks` says whether the reply ends in a question.
+    """
 
     def __init__(self, state: State, book: Handbook, at: datetime) -> None:
         self.state = state
@@ -28,6 +31,7 @@ class Turn:
         self._facts: list[Event] = []
         self._effects: list[Effect] = []
         self._reply: list[Word] = []
+        self.asks = False
 
     @property
     def today(self) -> date:
@@ -55,7 +59,7 @@ class Turn:
         """Wish an alert."""
         self._effects.append(alert)
 
-    def finish(self, *, ask: bool = False) -> Step:
-        """The step as a whole. `ask`: the reply ends in a question."""
-        reply = (Say(ATHLETE, tuple(self._reply), ask),) if self._reply else ()
+    def finish(self) -> Step:
+        """The step as a whole; the athlete's reply is one message."""
+        reply = (Say(ATHLETE, tuple(self._reply), self.asks),) if self._reply else ()
         return Step(tuple(self._facts), (*reply, *self._effects))

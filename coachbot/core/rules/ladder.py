@@ -1,9 +1,9 @@
 """Strength ladders: pass, stay, one level down; a rise waits for the morning and, in signed mode, for a person."""
 
-from ..book import Ladder, Level
-from ..events import Passed, Proposed, Reason, Stepped, Tallied, Trained, Work
-from ..state import Rung, Session
-from ..turn import Turn
+from coachbot.core.book import Ladder, Level
+from coachbot.core.events import Passed, Proposed, Reason, Scalar, Stepped, Tallied, Trained, Work
+from coachbot.core.state import Rung, Session
+from coachbot.core.turn import Turn
 from .safety import raise_flag, rises_blocked
 
 
@@ -41,7 +41,7 @@ def _earn(turn: Turn, ladder: Ladder, line: Work, result: Trained) -> None:
     within = result.pain <= turn.value(turn.book.programme.pain.limit)
     if not (good and within) or line.level != rung.level:
         return
-    saw = {"level": float(line.level), "pain": result.pain}
+    saw: dict[str, Scalar] = {"level": float(line.level), "pain": result.pain}
     if rung.fewer:
         reason = Reason(rule="ladder.full_sets_again", saw=saw)
         turn.conclude(Stepped(at=turn.at, item=ladder.family, to=rung.level, reason=reason))
@@ -50,9 +50,7 @@ def _earn(turn: Turn, ladder: Ladder, line: Work, result: Trained) -> None:
     number = "strength.sessions_per_level"
     if rung.passes + 1 < needed:
         reason = Reason(rule="ladder.once_more", saw={**saw, "needed": needed}, number=number)
-        turn.conclude(
-            Tallied(at=turn.at, item=ladder.family, passes=rung.passes + 1, over=0, reason=reason)
-        )
+        turn.conclude(Tallied(at=turn.at, item=ladder.family, passes=rung.passes + 1, over=0, reason=reason))
         return
     _pass(turn, ladder, rung, Reason(rule="ladder.passed", saw=saw, number=number))
 
@@ -60,9 +58,7 @@ def _earn(turn: Turn, ladder: Ladder, line: Work, result: Trained) -> None:
 def _pass(turn: Turn, ladder: Ladder, rung: Rung, reason: Reason) -> None:
     level = int(rung.level)
     exercise = ladder.level(level).exercise
-    turn.conclude(
-        Passed(at=turn.at, item=ladder.family, at_level=level, exercise=exercise, reason=reason)
-    )
+    turn.conclude(Passed(at=turn.at, item=ladder.family, at_level=level, exercise=exercise, reason=reason))
     if level < ladder.top:
         rise(turn, ladder.family, level + 1, reason)
 

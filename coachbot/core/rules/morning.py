@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from ..book import Morning
-from ..events import Judged, MorningTaken, Reason, Verdict
-from ..state import Session
-from ..turn import Turn
+from coachbot.core.book import Morning
+from coachbot.core.events import Judged, MorningTaken, Reason, Scalar, Verdict
+from coachbot.core.state import Session
+from coachbot.core.turn import Turn
 
 
 @dataclass(frozen=True)
@@ -52,22 +52,22 @@ def verdict(score: float, base: float, rule: Bounds) -> tuple[Verdict, str]:
     return "counts", "morning.counts"
 
 
-def judge(turn: Turn, morning: MorningTaken) -> None:
-    """Say for every session that waits for a morning what this one says of it."""
-    for session in turn.state.sessions:
-        if session.awaits_morning and session.day < morning.day:
-            _judge(turn, session, morning)
+def judge(turn: Turn, morning: MorningTaken) -> list[Session]:
+    """Say for every session that waits for a morning what this one says of it; returns those that count."""
+    waiting = [s for s in turn.state.sessions if s.awaits_morning and s.day < morning.day]
+    return [session for session in waiting if _judge(turn, session, morning) == "counts"]
 
 
-def _judge(turn: Turn, session: Session, morning: MorningTaken) -> None:
+def _judge(turn: Turn, session: Session, morning: MorningTaken) -> Verdict:
     rule = bounds(turn)
     base = usual([m.walking for m in turn.state.mornings if m.day <= session.day], rule.base_mornings)
     word, name = verdict(morning.walking, base, rule)
     if word == "counts":
         word, name = _doubts(session, morning, name)
-    saw = {"score": morning.walking, "base": base, "limit": rule.limit, "session": session.number}
+    saw: dict[str, Scalar] = {"score": morning.walking, "base": base, "limit": rule.limit, "session": session.number}
     reason = Reason(rule=name, saw=saw, number="morning.rise_counts")
     turn.conclude(Judged(at=turn.at, session=session.number, verdict=word, reason=reason))
+    return word
 
 
 def _doubts(session: Session, morning: MorningTaken, name: str) -> tuple[Verdict, str]:

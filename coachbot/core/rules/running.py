@@ -2,11 +2,11 @@
 
 from datetime import timedelta
 
-from ..book import Handbook, Stage
-from ..effects import CLINICIANS, Word
-from ..events import Passed, Reason, Run, Scalar, Stepped, Tallied, Topped, Trained
-from ..state import RUN, Rung, Session
-from ..turn import Turn
+from coachbot.core.book import Handbook, Stage
+from coachbot.core.effects import CLINICIANS, Word
+from coachbot.core.events import Passed, Reason, Run, Scalar, Stepped, Tallied, Topped, Trained
+from coachbot.core.state import RUN, Rung, Session
+from coachbot.core.turn import Turn
 from .ladder import rise
 from .safety import raise_flag
 
@@ -59,9 +59,7 @@ def reported(turn: Turn, line: Run, result: Trained) -> None:
     saw: dict[str, Scalar] = {"pain": result.pain, "limit": stop_pain(turn, line.percent)}
     reason = Reason(rule="run.over_limit", saw=saw, number="running.steps_down")
     wait = turn.at + timedelta(hours=turn.value(running.gap_after_pain))
-    turn.conclude(
-        Tallied(at=turn.at, item=RUN, passes=0, over=rung.over + 1, not_before=wait, reason=reason)
-    )
+    turn.conclude(Tallied(at=turn.at, item=RUN, passes=0, over=rung.over + 1, not_before=wait, reason=reason))
     every = every_speed(turn)
     down = max(_place(every, rung.level) - int(turn.value(running.steps_down)), 0)
     turn.conclude(Stepped(at=turn.at, item=RUN, to=every[down], reason=reason))
@@ -117,6 +115,18 @@ def _leave(turn: Turn, stage: Stage, rung: Rung, reason: Reason) -> None:
         turn.say(CLINICIANS, Word("clinician.fast_ready", {"name": turn.state.name}))
         return
     rise(turn, RUN, speeds(turn, following)[0], reason)
+
+
+def opened(turn: Turn) -> None:
+    """A clinician opened fast running: who has already passed the last slower speed steps on."""
+    rung = turn.state.run
+    if rung is None or rung.level not in turn.state.passed_run:
+        return
+    stage = stage_of(turn.book, rung.level)
+    if rung.level == speeds(turn, stage)[-1] and stage is not turn.book.stages[-1]:
+        following = turn.book.stages[stage.number]
+        reason = Reason(rule="run.opened", saw={"speed": rung.level}, number="running.fast_above")
+        turn.conclude(Stepped(at=turn.at, item=RUN, to=speeds(turn, following)[0], reason=reason))
 
 
 def _stay(turn: Turn, rung: Rung, rule: str, saw: dict[str, Scalar]) -> None:

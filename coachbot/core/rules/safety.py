@@ -2,11 +2,11 @@
 
 from datetime import date
 
-from ..days import days_between
-from ..effects import Alert, Word
-from ..events import Alerted, Flagged, Held, Reason, Scalar
-from ..state import State
-from ..turn import Turn
+from coachbot.core.days import days_between
+from coachbot.core.effects import Alert, Word
+from coachbot.core.events import Alerted, Flagged, Held, Reason, Scalar
+from coachbot.core.state import State
+from coachbot.core.turn import Turn
 
 COACH = "coach"
 
@@ -28,9 +28,7 @@ def send_alert(turn: Turn, alert: str, flag: str, words: str, attempt: int, to: 
     """Give an alert to one clinician: the first of the list unless `to` names another."""
     person = to or turn.state.clinicians[0]
     tier = turn.book.flags[flag].tier
-    turn.conclude(
-        Alerted(at=turn.at, alert=alert, flag=flag, tier=tier, words=words, to=person, attempt=attempt)
-    )
+    turn.conclude(Alerted(at=turn.at, alert=alert, flag=flag, tier=tier, words=words, to=person, attempt=attempt))
     turn.alert(Alert(person, alert, tier, _handover(turn, alert, flag, words)))
 
 

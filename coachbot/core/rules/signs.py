@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from ..days import days_between, local_day
-from ..turn import Turn
+from coachbot.core.days import days_between, local_day
+from coachbot.core.turn import Turn
 from .morning import bounds, usual
 from .safety import day_of_injury, raise_flag
 

@@ -136,8 +136,7 @@ def _rested(w: Wishes, gap: Gap, last: datetime | None, past: frozenset[int]) ->
     """For each day, whether the last real session is far enough back, by the instant and by the calendar."""
     latest = max(past, default=-WEEK)
     return tuple(
-        (last is None or gap.between(last, _moment(w, day))) and (day - latest) * DAY >= gap.least
-        for day in DAYS
+        (last is None or gap.between(last, _moment(w, day))) and (day - latest) * DAY >= gap.least for day in DAYS
     )
 
 

@@ -55,8 +55,7 @@ def plan(wishes: Wishes, costs: Costs) -> Plan:
     layout = _cheapest(wishes, costs, strength, run)
     bill = tuple(broken(wishes, strength, run, layout))
     days = tuple(
-        Day(wishes.today + day * DAY, KINDS[layout[day]], reasons(wishes, strength, run, layout, day))
-        for day in DAYS
+        Day(wishes.today + day * DAY, KINDS[layout[day]], reasons(wishes, strength, run, layout, day)) for day in DAYS
     )
     return Plan(days, price(costs, [name for name, _ in bill]), gave(wishes, strength, run, bill))
 

@@ -5,11 +5,11 @@ from datetime import date, datetime, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from ..book import Handbook
-from ..days import instant
-from ..events import Run, Work
-from ..state import Session, State
-from ..turn import Turn
+from coachbot.core.book import Handbook
+from coachbot.core.days import instant
+from coachbot.core.events import Run, Work
+from coachbot.core.state import Session, State
+from coachbot.core.turn import Turn
 from .layout import Costs, Kind, Wishes, costs
 from .running import is_fast
 from .safety import day_of_injury
@@ -108,8 +108,6 @@ def _team(state: State, days: list[date]) -> Mapping[date, Literal["training", "
     training = _weekdays(state, "team", frozenset())
     matches = _weekdays(state, "matches", frozenset())
     plan: dict[date, Literal["training", "match"]] = {}
-    if state.course != "returned":
-        return plan
     for day in days:
         if day.weekday() in matches:
             plan[day] = "match"

@@ -1,0 +1,168 @@
+"""The lines of a session: which exercise at which level, and which run; each with its reason."""
+
+from dataclasses import dataclass
+from math import ceil
+
+from coachbot.core.book import Ladder, Level
+from coachbot.core.days import days_between, local_day
+from coachbot.core.effects import CLINICIANS, Word
+from coachbot.core.events import Reason, Run, Scalar, Stepped, Work
+from coachbot.core.state import RUN, Rung
+from coachbot.core.turn import Turn
+from .ladder import equipped, start_level
+from .running import every_speed, farthest, stage_of
+
+
+@dataclass(frozen=True)
+class Pick:
+    """A family with the level it is trained at today, and why this one."""
+
+    ladder: Ladder
+    number: int
+    reason: Reason
+
+    @property
+    def level(self) -> Level:
+        """The level itself."""
+        return self.ladder.level(self.number)
+
+
+def strength(turn: Turn, *, optional: bool) -> tuple[Work, ...]:
+    """One line for every group the clinician approved: the required ones, the others where there is time."""
+    lines = []
+    for group, families in _groups(turn).items():
+        required = any(turn.book.ladders[f].required for f in families)
+        if required or optional:
+            pick = _pick(turn, group, families)
+            if pick:
+                lines.append(_work(turn, pick))
+    return tuple(lines)
+
+
+def mobility(turn: Turn) -> tuple[Work, ...]:
+    """The gentle movements by comfort, which want no report."""
+    picks = (turn.book.ladders[f] for f in turn.state.families if not turn.book.ladders[f].climbs)
+    return tuple(_work(turn, Pick(ladder, 1, Reason(rule="line.mobility"))) for ladder in picks)
+
+
+def run(turn: Turn) -> Run:
+    """Today's run at the speed that was earned."""
+    if turn.state.run is None:
+        first = every_speed(turn)[0]
+        reason = Reason(rule="run.start", saw={"speed": first}, number="stages.1.first")
+        turn.conclude(Stepped(at=turn.at, item=RUN, to=first, reason=reason))
+    rung = turn.state.run
+    assert rung is not None, "the run was stepped onto just now"
+    stage = stage_of(turn.book, rung.level)
+    lengths = [turn.value(zone) for zone in stage.zones]
+    return Run(
+        stage=stage.number,
+        percent=rung.level,
+        up_to=farthest(turn, rung.level),
+        repetitions=int(turn.value(turn.book.programme.running.repetitions)),
+        zones=(lengths[0], lengths[1], lengths[2]),
+        reason=_stands(turn, RUN, rung),
+    )
+
+
+def _groups(turn: Turn) -> dict[str, list[str]]:
+    """The approved families by group, the required groups first and then by priority."""
+    ladders = sorted(
+        (turn.book.ladders[f] for f in turn.state.families), key=lambda each: (not each.required, each.priority)
+    )
+    groups: dict[str, list[str]] = {}
+    for ladder in ladders:
+        if ladder.climbs:
+            groups.setdefault(ladder.group, []).append(ladder.family)
+    return groups
+
+
+def _pick(turn: Turn, group: str, families: list[str]) -> Pick | None:
+    """The first family whose level the athlete has the equipment for: approved ones, then any of the group."""
+    others = [f for f, each in turn.book.ladders.items() if each.group == group and f not in families]
+    for family in (*families, *others):
+        ladder = turn.book.ladders[family]
+        number = _stand(turn, ladder)
+        if equipped(turn, ladder.level(number)):
+            if family == families[0]:
+                return Pick(ladder, number, _stands(turn, family, turn.state.ladders.get(family)))
+            return Pick(ladder, number, _swapped(turn, families[0], family))
+    return _lower(turn, turn.book.ladders[families[0]])
+
+
+def _stand(turn: Turn, ladder: Ladder) -> int:
+    rung = turn.state.ladders.get(ladder.family)
+    return int(rung.level) if rung else start_level(turn, ladder)
+
+
+def _swapped(turn: Turn, wanted: str, family: str) -> Reason:
+    reason = Reason(rule="line.swapped", saw={"wanted": wanted, "family": family})
+    if family not in turn.state.ladders:
+        values = {"name": turn.state.name, "wanted": Word(f"family.{wanted}"), "family": Word(f"family.{family}")}
+        turn.say(CLINICIANS, Word("clinician.swapped", values))
+    return reason
+
+
+def _lower(turn: Turn, ladder: Ladder) -> Pick | None:
+    """No family of the group can be done as earned: the highest lower level that can."""
+    for number in range(_stand(turn, ladder), 0, -1):
+        if equipped(turn, ladder.level(number)):
+            return Pick(ladder, number, Reason(rule="line.lower_for_equipment", saw={"level": float(number)}))
+    return None
+
+
+def _work(turn: Turn, pick: Pick) -> Work:
+    ladder = pick.ladder
+    if ladder.climbs:
+        _enter(turn, ladder)
+        _after_gap(turn, ladder)
+    rung = turn.state.ladders.get(ladder.family)
+    number = min(pick.number, int(rung.level)) if rung else pick.number
+    level = ladder.level(number)
+    sets = turn.value(level.sets)
+    fewer = rung is not None and rung.fewer
+    share = turn.value(turn.book.programme.strength.fewer_sets) if fewer else 1
+    return Work(
+        family=ladder.family,
+        level=number,
+        exercise=level.exercise,
+        sets=ceil(sets * share),
+        reps_low=int(turn.value(level.reps_low)),
+        reps_high=int(turn.value(level.reps_high)),
+        each_side=level.each_side,
+        load=rung.load if rung and level.loaded else None,
+        reported=ladder.climbs,
+        reason=_stands(turn, ladder.family, rung) if number < pick.number else pick.reason,
+    )
+
+
+def _enter(turn: Turn, ladder: Ladder) -> None:
+    if ladder.family not in turn.state.ladders:
+        level = start_level(turn, ladder)
+        reason = Reason(rule="ladder.start", saw={"level": float(level)})
+        turn.conclude(Stepped(at=turn.at, item=ladder.family, to=level, reason=reason))
+
+
+def _after_gap(turn: Turn, ladder: Ladder) -> None:
+    """A long gap takes sets or a level away (Presland 2018: what was gained is lost in two weeks)."""
+    rung = turn.state.ladders[ladder.family]
+    if rung.last_done is None or (rung.since and rung.since > rung.last_done):
+        return
+    strength = turn.book.programme.strength
+    gap = days_between(local_day(rung.last_done, turn.state.zone), turn.today)
+    saw: dict[str, Scalar] = {"gap": float(gap)}
+    if gap > turn.value(strength.level_down_after):
+        reason = Reason(rule="ladder.long_gap", saw=saw, number="strength.level_down_after")
+        turn.conclude(Stepped(at=turn.at, item=ladder.family, to=max(rung.level - 1, 1), reason=reason))
+    elif gap > turn.value(strength.fewer_sets_after):
+        reason = Reason(rule="ladder.gap", saw=saw, number="strength.fewer_sets_after")
+        turn.conclude(Stepped(at=turn.at, item=ladder.family, to=rung.level, fewer=True, reason=reason))
+
+
+def _stands(turn: Turn, item: str, rung: Rung | None) -> Reason:
+    """Why an item stands where it stands: the last conclusion drawn about it."""
+    if rung is None:
+        return Reason(rule="line.begins")
+    if rung.why:
+        return rung.why
+    return Reason(rule="line.stays", saw={"level": rung.level})

@@ -1,0 +1,112 @@
+"""Today's session, or rest, or what to do instead, always with the reason; safety has spoken before."""
+
+from coachbot.core.events import Line, Planned, Prescribed, Reason, Scalar
+from coachbot.core.state import State
+from coachbot.core.turn import Turn
+from . import lines
+from .layout import BOTH, KINDS, Kind, Why
+from .safety import day_of_injury, rises_blocked
+from .week import Plan, plan
+from .wishes import week_costs, wishes
+
+TRAINS = ("building", "sprinting", "testing", "returned")
+
+
+def prescribe(turn: Turn) -> None:
+    """Decide today's session from this morning's answers and record it."""
+    if not may_train(turn.state, turn) or _settled(turn):
+        return
+    rest = _must_rest(turn)
+    if rest:
+        return _issue(turn, (), (rest,))
+    gentle = _only_gentle(turn)
+    if gentle:
+        return _issue(turn, lines.mobility(turn), (gentle,))
+    return _train(turn)
+
+
+def may_train(state: State, turn: Turn) -> bool:
+    """Whether anything may be issued at all: approved, not held, not closed, and a morning answer today."""
+    approved = state.approved_by is not None and state.course not in ("enrolled", "screened", "closed")
+    answered = state.morning is not None and state.morning.day == turn.today
+    return approved and state.hold is None and answered
+
+
+def run_gate(turn: Turn) -> Reason | None:
+    """What closes the run today: this morning's walking pain (None: open)."""
+    morning, limit = turn.state.morning, turn.value(turn.book.programme.pain.limit)
+    if morning is None or morning.walking > limit:
+        score = morning.walking if morning else "–"
+        return Reason(rule="run.walking_pain", saw={"score": score, "limit": limit}, number="pain.limit")
+    return None
+
+
+def _settled(turn: Turn) -> bool:
+    """Whether today's session was already begun or reported, so that it must not change any more."""
+    session = turn.state.session
+    return session is not None and session.day == turn.today and bool(session.results or session.done_at)
+
+
+def _must_rest(turn: Turn) -> Reason | None:
+    today = [f for f in turn.state.flagged if f.flag == "morning-jump" and f.at == turn.at]
+    return Reason(rule="morning.rest", saw=today[-1].reason.saw, number="morning.rise_rest") if today else None
+
+
+def _only_gentle(turn: Turn) -> Reason | None:
+    """An alert that nobody has taken yet, or the first days: gentle movement and walking only."""
+    if rises_blocked(turn.state):
+        return Reason(rule="today.waits_for_clinician")
+    if turn.state.course not in TRAINS:
+        day = day_of_injury(turn)
+        saw: dict[str, Scalar] = {} if day is None else {"day": float(day)}
+        return Reason(rule="today.early", saw=saw, number="course.load_from_day")
+    return None
+
+
+def week(turn: Turn) -> Plan:
+    """The coming week as the rules allow it now."""
+    trains = turn.state.course in TRAINS
+    gate = run_gate(turn)
+    return plan(wishes(turn, strength_open=trains, run_open=trains and gate is None), week_costs(turn.book))
+
+
+def _train(turn: Turn) -> None:
+    coming = week(turn)
+    days = tuple((day.date, day.kind.value) for day in coming.days)
+    if dict(days) != dict(turn.state.announced):
+        turn.conclude(Planned(at=turn.at, days=days))
+    today = coming.days[0]
+    reasons = [_because(why) for why in today.reasons]
+    gate = run_gate(turn)
+    if gate:
+        reasons.insert(0, gate)
+    session: tuple[Line, ...] = ()
+    if today.kind in (Kind.RUN, Kind.BOTH):
+        session += (lines.run(turn),)
+    if today.kind in (Kind.STRENGTH, Kind.BOTH):
+        session += lines.strength(turn, optional=today.kind is not KINDS[BOTH])
+    _issue(turn, session + lines.mobility(turn), tuple(reasons))
+
+
+def _because(why: Why) -> Reason:
+    saw = {key: value if isinstance(value, str) else _plain(value) for key, value in why.values}
+    return Reason(rule=f"week.{why.key}", saw=saw)
+
+
+def _plain(value: object) -> float | str:
+    return float(value) if isinstance(value, int) else str(value)
+
+
+def _issue(turn: Turn, session: tuple[Line, ...], reasons: tuple[Reason, ...]) -> None:
+    last = turn.state.session
+    again = last is not None and last.day == turn.today
+    number = last.number if last and again else (last.number + 1 if last else 1)
+    fact = Prescribed(
+        at=turn.at,
+        number=number,
+        day=turn.today,
+        lines=session,
+        reasons=reasons,
+        handbook=turn.book.version,
+    )
+    turn.conclude(fact)

@@ -1,0 +1,34 @@
+"""The one function to understand: an arrival and the state go in, facts and wishes come out."""
+
+from typing import assert_never
+
+from .book import Handbook
+from .desk import acts
+from .events import Acted, Arrival, Heard, Ticked
+from .state import State
+from .talk import engine
+from .turn import Step, Turn
+from .wake import next_wake, wake
+
+__all__ = ["Step", "next_wake", "step"]
+
+
+def step(state: State, arrival: Arrival, book: Handbook) -> Step:
+    """What follows from one arrival. Pure: the same input gives the same step; an empty step means nothing happened.
+
+    `book.languages` must hold the athlete's language before a message is heard.
+    """
+    turn = Turn(state, book, arrival.at)
+    turn.conclude(arrival)
+    match arrival:
+        case Heard():
+            engine.hear(turn, arrival)
+        case Acted():
+            acts.act(turn, arrival)
+        case Ticked():
+            wake(turn)
+        case _:
+            assert_never(arrival)
+    done = turn.finish()
+    idle = isinstance(arrival, Ticked) and len(done.facts) == 1
+    return Step() if idle else done

@@ -1,0 +1,56 @@
+"""The words understood in any state: each is answered at once or opens a short interlude over the open topic."""
+
+from collections.abc import Callable
+
+from coachbot.core.state import IDLE
+from coachbot.core.turn import Turn
+from . import ends, report
+from .because import why
+
+
+def _help(turn: Turn) -> None:
+    turn.reply("help.words")
+    turn.reply("help.emergency")
+
+
+def _why(turn: Turn) -> None:
+    why(turn)
+
+
+def _skip(turn: Turn) -> None:
+    session = turn.state.session
+    if session and session.open:
+        report.break_off(turn, sudden=False, said=True)
+        turn.reply("skip.kept")
+    else:
+        turn.reply("skip.nothing")
+
+
+def _hello(turn: Turn) -> str | None:
+    if turn.state.talk.topic != IDLE:
+        return None
+    turn.reply("hello", name=turn.state.name)
+    due = ends.due(turn, done=False)
+    if due is None:
+        ends.nothing_due(turn)
+    return due
+
+
+def _correct(turn: Turn) -> str | None:
+    if turn.state.last_answer is None:
+        turn.reply("correct.nothing")
+        return None
+    return "correct"
+
+
+COMMANDS: dict[str, Callable[[Turn], str | None]] = {
+    "help": _help,
+    "why": _why,
+    "skip": _skip,
+    "hello": _hello,
+    "correct": _correct,
+    "stop": lambda turn: "stop",
+    "pain": lambda turn: "pain",
+    "clinician": lambda turn: "clinician",
+}
+"""What each word does; a name it returns is the dialog that begins."""

@@ -1,0 +1,165 @@
+"""Reads the values a question wants from the athlete's line; it stores nothing and asks nothing."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from coachbot.core.book import Part
+from coachbot.core.effects import Word
+from coachbot.core.events import Scalar
+from coachbot.core.reading import Kind, Reading, SetsReps, Unsure, Wanted, clean, read, read_line
+from coachbot.core.reading.language import Language
+from coachbot.core.turn import Turn
+
+KINDS: dict[str, Kind] = {
+    "pain": Kind.PAIN,
+    "yes_no": Kind.YES_NO,
+    "choice": Kind.CHOICE,
+    "date": Kind.DATE,
+    "text": Kind.TEXT,
+    "speed": Kind.SPEED,
+    "run_reps": Kind.NUMBER,
+    "sets_reps": Kind.SETS_REPS,
+    "full_range": Kind.FULL_RANGE,
+    "effort": Kind.NUMBER,
+    "duration": Kind.DURATION,
+}
+PARTS = {"walking": "walk", "work_pain": "exercise", "run_pain": "run"}
+"""The part of a labelled score ("walking 1, run 3") that belongs to a slot."""
+
+
+SCALE_TOP = 10
+"""Effort is rated from 0 to 10 by definition of the scale."""
+
+
+@dataclass(frozen=True)
+class Value:
+    """What was understood, the words it was read from and the words that say it back."""
+
+    value: Scalar | tuple[str, ...]
+    words: str
+    shown: object
+    masked: bool = False
+    rose: bool = False
+    sets: SetsReps | None = None
+
+
+@dataclass(frozen=True)
+class Unclear:
+    """Nothing is stored; `why` names the reason."""
+
+    why: str
+
+
+Answer = Value | Unclear
+
+
+def language(turn: Turn) -> Language:
+    """How this athlete's answers are read."""
+    return turn.book.languages[turn.state.language]
+
+
+def read_parts(turn: Turn, parts: Sequence[Part], text: str) -> dict[str, Answer]:
+    """The values one line gives, by slot. The first part always has an entry, later ones when clearly there."""
+    first = parts[0]
+    if first.answer in _OWN or first.many:
+        reader = _OWN.get(first.answer, _many)
+        return {first.slot: reader(turn, first, clean(text).text)}
+    plain = [p for p in parts if p.answer in KINDS and not p.many]
+    wanted = [_wanted(turn, part) for part in plain]
+    found = read_line(text, wanted, language(turn), today=turn.today)
+    by_slot = {part.slot: part for part in plain}
+    return {slot: _checked(turn, by_slot[slot], reading) for slot, reading in found.items()}
+
+
+def _wanted(turn: Turn, part: Part) -> Wanted:
+    return Wanted(part.slot, KINDS[part.answer], choices=choices(turn, part) or None, part=PARTS.get(part.slot))
+
+
+def choices(turn: Turn, part: Part) -> dict[str, Sequence[str]]:
+    """The words of each choice in the athlete's language."""
+    named = turn.book.equipment if part.answer == "equipment" else part.choices
+    words = turn.book.texts[turn.state.language].choices.get(part.slot, {})
+    return {key: words.get(key, (key,)) for key in named}
+
+
+def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
+    if isinstance(reading, Unsure):
+        return Unclear(reading.why)
+    value = reading.value
+    if isinstance(value, date):
+        return _past_date(turn, value, reading.words)
+    if isinstance(value, SetsReps):
+        return Value(value.notation, reading.words, value.notation, sets=value)
+    if part.answer == "effort" and not 0 <= float(str(value)) <= SCALE_TOP:
+        return Unclear("out-of-scale")
+    if part.answer == "duration":
+        return Value(float(str(value)) / 60, reading.words, float(str(value)) / 60)
+    assert isinstance(value, bool | float | int | str), "weights and times of day are asked of nobody here"
+    plain = value if isinstance(value, bool | str) else float(value)
+    shown: object = Word(f"choice.{part.slot}.{plain}") if part.answer == "choice" else plain
+    return Value(plain, reading.words, shown, masked=reading.masked, rose=reading.rise)
+
+
+def _past_date(turn: Turn, day: date, words: str) -> Answer:
+    longest = turn.value(turn.book.programme.course.oldest_injury)
+    if day > turn.today:
+        return Unclear("in-the-future")
+    if (turn.today - day).days > longest:
+        return Unclear("too-long-ago")
+    return Value(day.isoformat(), words, day)
+
+
+def _many(turn: Turn, part: Part, text: str) -> Answer:
+    """Several choices in one line: "mon wed fri", "sliders and a bench", "every day", "none"."""
+    table = choices(turn, part)
+    words = f" {text.replace(',', ' ').replace(';', ' ').replace('/', ' ').replace('.', ' ')} "
+    everything = turn.book.texts[turn.state.language].choices["many"]
+    if any(f" {word} " in words for word in everything["all"]):
+        return _several(part, tuple(key for key in table if key != "none"), text)
+    picked = tuple(key for key, known in table.items() if any(f" {word} " in words for word in known))
+    if "none" in picked or not picked:
+        nothing = "none" in picked or any(f" {word} " in words for word in everything["nothing"])
+        return (
+            Value((), text, Word("choice.many.nothing"))
+            if nothing and picked in ((), ("none",))
+            else Unclear("unclear")
+        )
+    return _several(part, picked, text)
+
+
+def _several(part: Part, keys: tuple[str, ...], text: str) -> Value:
+    prefix = "equipment" if part.answer == "equipment" else f"choice.{part.slot}"
+    return Value(keys, text, tuple(Word(f"{prefix}.{key}") for key in keys))
+
+
+def _zone(turn: Turn, part: Part, text: str) -> Answer:
+    zones = turn.book.zones
+    for name in (text, text.replace(" ", "_"), text.rsplit(",", 1)[0].strip()):
+        if name.lower() in zones:
+            zone = zones[name.lower()]
+            return Value(zone, text, zone)
+    return Unclear("no-zone")
+
+
+def _top_speed(turn: Turn, part: Part, text: str) -> Answer:
+    """Metres a second, kilometres or miles an hour, or "no"; nobody is asked to measure one now."""
+    answer = read(Kind.YES_NO, text, language(turn))
+    unknown = turn.book.texts[turn.state.language].choices["top_speed"]["unknown"]
+    if (isinstance(answer, Reading) and answer.value is False) or any(word in text for word in unknown):
+        return Value("unknown", text, Word("choice.top_speed.unknown"))
+    number = read(Kind.NUMBER, text.split("km")[0].split("m/s")[0].split("mph")[0].strip(), language(turn))
+    unit = next((u for u in ("km", "mph", "m/s") if u in text), None)
+    if not isinstance(number, Reading) or unit is None:
+        return Unclear("no-speed")
+    metres = float(str(number.value)) * {"km": 1 / 3.6, "mph": 0.44704, "m/s": 1.0}[unit]
+    if not turn.book.programme.running.top_speed.allows(metres):
+        return Unclear("odd-speed")
+    return Value(round(metres, 2), text, round(metres, 2))
+
+
+_OWN: dict[str, Callable[[Turn, Part, str], Answer]] = {
+    "zone": _zone,
+    "top_speed": _top_speed,
+    "equipment": _many,
+}

@@ -1,0 +1,129 @@
+"""What is due now, and what follows when a question or a whole dialog is done; the wording is elsewhere."""
+
+from coachbot.core.book import Part
+from coachbot.core.days import local_day
+from coachbot.core.effects import CLINICIANS, Word
+from coachbot.core.rules.today import may_train, prescribe
+from coachbot.core.state import IDLE
+from coachbot.core.turn import Turn
+from . import intake, morning, report
+from .session import line_word, say_hold, say_today
+
+WAITS = ("screened", "closed")
+
+
+def due(turn: Turn, *, done: bool) -> str | None:
+    """The dialog that is due when the athlete writes unasked; `done` says they finished a session."""
+    state = turn.state
+    if state.course in WAITS:
+        return None
+    if state.course == "enrolled":
+        return None if state.hold else "intake"
+    if state.morning is None or state.morning.day != turn.today:
+        return "morning"
+    return "report" if done and state.session and state.session.open and not state.hold else None
+
+
+def nothing_due(turn: Turn) -> None:
+    """Answer a message that no question asked for."""
+    state = turn.state
+    if state.hold:
+        turn.say(CLINICIANS, Word("clinician.said_on_hold", {"name": state.name}))
+        return say_hold(turn)
+    if state.course in WAITS:
+        return turn.reply(f"nothing_due.{state.course}")
+    if state.session and state.session.day == turn.today and state.session.open:
+        return turn.reply("nothing_due.session_open")
+    return turn.reply("nothing_due.all_done")
+
+
+def question_done(turn: Turn, topic: str) -> None:
+    """One question is fully answered."""
+    session = turn.state.session
+    if topic in ("report.run", "report.work") and session and session.left is not None:
+        report.line_done(turn, session.left)
+
+
+def dialog_done(turn: Turn, dialog: str) -> None:
+    """A dialog is over: do what it leads to."""
+    match dialog:
+        case "intake":
+            intake.close(turn)
+        case "morning":
+            morning.close(turn)
+        case "report":
+            report.close(turn, sudden=False)
+            turn.reply("report.thanks")
+        case "pain":
+            _pain_told(turn)
+        case "stop":
+            report.break_off(turn, sudden=False, said=True)
+            turn.reply("stop.rest")
+        case "clinician":
+            words = str(turn.state.answers["to_clinician"].value)
+            turn.say(CLINICIANS, Word("clinician.message", {"name": turn.state.name, "words": words}))
+            turn.reply("clinician.sent")
+        case "correct":
+            _corrected(turn)
+
+
+def last_part(turn: Turn) -> Part:
+    """The part of a question that the last answer answered."""
+    last = turn.state.last_answer
+    assert last is not None, "a correction is only asked for when there is an answer"
+    dialog, question = last.topic.split(".")
+    return next(p for p in turn.book.dialogs[dialog].questions[question].parts if p.slot == last.slot)
+
+
+def shown(turn: Turn) -> dict[str, object]:
+    """What a question may show: the athlete, the side, the line asked about, the words quoted."""
+    state, session = turn.state, turn.state.session
+    side = state.intake.get("side")
+    last = state.last_answer
+    left = session.left if session else None
+    line = session.lines[left] if session and left is not None else None
+    return {
+        "name": state.name,
+        "side": Word(f"choice.side.{side}") if side else Word("choice.side.unknown"),
+        "quote": state.talk.quote,
+        "line": line_word(turn, line) if line else "",
+        "words": last.words if last else "",
+        "limit": turn.value(turn.book.programme.pain.limit),
+    }
+
+
+def _pain_told(turn: Turn) -> None:
+    score, limit = float(str(turn.state.answers["pain_now"].value)), turn.value(turn.book.programme.pain.limit)
+    if score > limit:
+        report.break_off(turn, sudden=False, said=True)
+        turn.reply("pain.over_limit", score=score, limit=limit)
+    else:
+        turn.reply("pain.within_limit", score=score, limit=limit)
+
+
+def _corrected(turn: Turn) -> None:
+    """A second version of the last answer: decide again what the first one decided."""
+    last, session = turn.state.last_answer, turn.state.session
+    assert last is not None, "a correction is only asked for when there is an answer"
+    turn.reply("correct.kept")
+    same_day = turn.state.morning is not None and turn.state.morning.day == turn.today
+    if last.slot in morning.SLOTS and same_day and turn.state.talk.topic == IDLE:
+        morning.corrected(turn)
+    elif last.topic in ("report.run", "report.work") and session:
+        line = report.last_line(session)
+        if line is not None and line not in (session.left,) and _line_complete(turn):
+            report.corrected(turn, line)
+
+
+def _line_complete(turn: Turn) -> bool:
+    """Whether the corrected answer belongs to a line already recorded, not to one half told."""
+    return not turn.state.talk.told & {"run_reps", "run_top", "run_pain", "work_done", "work_range", "work_pain"}
+
+
+def released(turn: Turn) -> None:
+    """After a release: today's session if this morning's answers stand, else the check-in comes first."""
+    if may_train(turn.state, turn):
+        prescribe(turn)
+        say_today(turn)
+    elif turn.state.morning and local_day(turn.at, turn.state.zone) != turn.state.morning.day:
+        turn.reply("released.check_in_first")

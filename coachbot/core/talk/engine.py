@@ -1,0 +1,194 @@
+"""Moves the conversation: safety first, then the words always understood, then the question that is open."""
+
+from functools import lru_cache
+
+from coachbot.core.book import Handbook, Part, Question
+from coachbot.core.effects import Word
+from coachbot.core.events import Answered, Asked, Heard, Resumed
+from coachbot.core.flow import END, Topics
+from coachbot.core.reading import clean, command
+from coachbot.core.rules.guards import guard
+from coachbot.core.state import IDLE
+from coachbot.core.turn import Turn
+from . import always, ends, watch
+from .answers import Unclear, Value, choices, language, read_parts
+
+CHOICES_FROM = 2
+"""From this try on, a question that was not understood offers its choices (common practice, no source)."""
+
+
+@lru_cache(maxsize=4)
+def _topics(book: Handbook) -> Topics:
+    return Topics(book.dialogs)
+
+
+def hear(turn: Turn, heard: Heard) -> None:
+    """Answer one message of the athlete."""
+    if not clean(heard.text).text:
+        turn.reply("again.empty")
+        return ask(turn)
+    if watch.words(turn, heard.text):
+        return None
+    return _understand(turn, heard.text, edits=heard.edits is not None)
+
+
+def _understand(turn: Turn, text: str, *, edits: bool = False) -> None:
+    word = command(text, language(turn))
+    if word and word in always.COMMANDS:
+        return _obey(turn, word)
+    if turn.state.hold and turn.state.talk.dialog == watch.ONSET:
+        return ends.nothing_due(turn)
+    if edits and turn.state.last_answer:
+        begin(turn, "correct", silently=True)
+    if turn.state.talk.topic == IDLE:
+        return _unasked(turn, word)
+    return _answer(turn, text)
+
+
+def begin(turn: Turn, dialog: str, *, silently: bool = False) -> None:
+    """Start a dialog and ask its first question; an interlude is laid over the topic that is open."""
+    topic = _topics(turn.book).first(dialog, guard(turn))
+    over = turn.book.dialogs[dialog].interlude
+    turn.conclude(Asked(at=turn.at, topic=topic, over=over))
+    if not silently:
+        ask(turn)
+
+
+def ask(turn: Turn) -> None:
+    """Say the open question once more, or only the part of it that is missing; nothing when none is open."""
+    talk = turn.state.talk
+    if talk.topic == IDLE:
+        return
+    turn.asks = True
+    turn.reply(f"ask.{talk.part}" if talk.part else _question(turn).ask, **ends.shown(turn))
+
+
+def _obey(turn: Turn, word: str) -> None:
+    """Do what a word that is always understood says: an interlude begins, or it is done at once."""
+    dialog = always.COMMANDS[word](turn)
+    if dialog:
+        return begin(turn, dialog)
+    return ask(turn)
+
+
+def _unasked(turn: Turn, word: str | None) -> None:
+    """A message while no question is open: begin what is due, or say what can be done."""
+    due = ends.due(turn, done=word == "done")
+    if due:
+        return begin(turn, due)
+    return ends.nothing_due(turn)
+
+
+def _question(turn: Turn) -> Question:
+    talk = turn.state.talk
+    return turn.book.dialogs[talk.dialog].questions[talk.question]
+
+
+def _answer(turn: Turn, text: str) -> None:
+    parts = _open_parts(turn)
+    found = read_parts(turn, parts, text)
+    first = found[parts[0].slot]
+    if isinstance(first, Unclear) and not (parts[0].optional and len(found) > 1):
+        return _again(turn, parts[0], first)
+    for part in parts:
+        answer = found.get(part.slot)
+        if isinstance(answer, Value):
+            _keep(turn, part, answer)
+    if not watch.answers(turn):
+        _go_on(turn)
+
+
+def _open_parts(turn: Turn) -> list[Part]:
+    """The parts still wanted: of this question, and of later ones where one line may answer several."""
+    talk, dialog = turn.state.talk, turn.book.dialogs[turn.state.talk.dialog]
+    if talk.dialog == "correct":
+        return [ends.last_part(turn)]
+    names = list(dialog.questions)
+    later = names[names.index(talk.question) + 1 :] if dialog.several else []
+    parts = [p for name in (talk.question, *later) for p in dialog.questions[name].parts]
+    return [p for p in parts if p.slot not in talk.told]
+
+
+def _keep(turn: Turn, part: Part, answer: Value) -> None:
+    """Record one answer and say it back."""
+    last, correcting = turn.state.last_answer, turn.state.talk.dialog == "correct"
+    turn.conclude(
+        Answered(
+            at=turn.at,
+            topic=last.topic if correcting and last else turn.state.talk.topic,
+            slot=part.slot,
+            value=answer.value,
+            words=answer.words,
+            day=turn.today,
+            masked=answer.masked,
+            rose=answer.rose,
+            corrects=correcting,
+        )
+    )
+    turn.reply(f"echo.{part.slot}", value=answer.shown)
+    if answer.rose:
+        turn.reply("echo.rose")
+    if answer.masked:
+        turn.reply("echo.masked")
+
+
+def _go_on(turn: Turn) -> None:
+    """Follow the arrows over every question that is answered; ask the first that is not, or end the dialog."""
+    while not (missing := _missing(turn)):
+        topic = turn.state.talk.topic
+        ends.question_done(turn, topic)
+        following = _topics(turn.book).after(topic, guard(turn))
+        if following.endswith(f".{END}"):
+            return _finish(turn)
+        several = turn.book.dialogs[turn.state.talk.dialog].several
+        keep = tuple(turn.state.talk.told) if several else ()
+        turn.conclude(Asked(at=turn.at, topic=following, keep=keep))
+    if missing[0].slot != _question(turn).parts[0].slot:
+        talk = turn.state.talk
+        turn.conclude(Asked(at=turn.at, topic=talk.topic, part=missing[0].slot, keep=tuple(talk.told)))
+    return ask(turn)
+
+
+def _missing(turn: Turn) -> list[Part]:
+    """The parts of the open question that nobody has told yet; optional ones are asked once, with the rest."""
+    talk = turn.state.talk
+    if talk.dialog == "correct":
+        return []
+    parts = [p for p in _question(turn).parts if p.slot not in talk.told]
+    return [] if talk.told and all(p.optional for p in parts) else parts
+
+
+def _finish(turn: Turn) -> None:
+    """A dialog is over: resume the topic beneath, do what follows, then answer what was kept waiting."""
+    dialog, pending = turn.state.talk.dialog, turn.state.talk.pending
+    turn.conclude(Resumed(at=turn.at))
+    ends.dialog_done(turn, dialog)
+    if pending:
+        return _understand(turn, pending)
+    return ask(turn)
+
+
+def _again(turn: Turn, part: Part, answer: Unclear) -> None:
+    """Not understood: ask again, kindly, with an example; from the second time on with the choices."""
+    talk = turn.state.talk
+    turn.conclude(
+        Asked(
+            at=turn.at,
+            topic=talk.topic,
+            tries=talk.tries + 1,
+            part=talk.part,
+            keep=tuple(talk.told),
+            quote=talk.quote,
+            pending=talk.pending,
+        )
+    )
+    if watch.unanswered(turn):
+        return None
+    turn.reply(f"again.{answer.why}")
+    table = choices(turn, part)
+    if table and turn.state.talk.tries >= CHOICES_FROM:
+        prefix = "equipment" if part.answer == "equipment" else f"choice.{part.slot}"
+        turn.reply("again.choices", choices=tuple(Word(f"{prefix}.{key}") for key in table))
+    else:
+        turn.reply(f"example.{part.answer}")
+    return ask(turn)

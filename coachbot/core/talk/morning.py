@@ -1,0 +1,46 @@
+"""What a finished morning check-in leads to: the verdict on the last session, the ladders, today's session."""
+
+from coachbot.core.events import MorningTaken, Reopened
+from coachbot.core.rules import course, ladder, running, signs, today
+from coachbot.core.rules.morning import judge
+from coachbot.core.turn import Turn
+from .session import say_today
+
+SLOTS = ("walking", "sudden", "response")
+
+
+def take(turn: Turn) -> MorningTaken:
+    """Record the morning from today's answers."""
+    answers = turn.state.answers
+    response = answers.get("response")
+    taken = MorningTaken(
+        at=turn.at,
+        day=turn.today,
+        walking=float(str(answers["walking"].value)),
+        masked=answers["walking"].masked,
+        sudden=answers["sudden"].value is True,
+        response=response.value if response and response.day == turn.today else None,  # type: ignore[arg-type]
+    )
+    turn.conclude(taken)
+    return taken
+
+
+def close(turn: Turn) -> None:
+    """Judge, climb, look for signs, move the course, prescribe and say it."""
+    morning = take(turn)
+    before = len(turn.state.alerts)
+    for session in judge(turn, morning):
+        ladder.judged(turn, session)
+        running.judged(turn, session)
+    signs.look(turn)
+    course.advance(turn, "morning")
+    today.prescribe(turn)
+    if len(turn.state.alerts) > before:
+        turn.reply("hold.progression")
+    say_today(turn)
+
+
+def corrected(turn: Turn) -> None:
+    """The same from a corrected answer: what the first version moved is taken back, its alerts stay."""
+    turn.conclude(Reopened(at=turn.at))
+    close(turn)

@@ -1,0 +1,120 @@
+"""What an after-session report leads to: each line recorded as trained, and pain over the limit acted on at once."""
+
+import re
+
+from coachbot.core.events import Reopened, Run, SessionDone, SessionSkipped, Trained, Work
+from coachbot.core.rules import ladder, running
+from coachbot.core.state import Session
+from coachbot.core.turn import Turn
+from .because import because
+
+NOTATION = re.compile(
+    r"(?:(?P<of>\d+)of\d+|(?P<sets>\d+)x(?P<reps>\d+)?s?|L(?P<left>\d+)/R(?P<right>\d+)|(?P<list>[\d/]+))e?"
+    r"(?:@(?P<kg>[\d.]+))?"
+)
+
+
+def line_done(turn: Turn, line: int) -> None:
+    """Record one line of the open session from the answers just given."""
+    session = turn.state.session
+    assert session is not None, "a report is only asked for an issued session"
+    told = session.lines[line]
+    trained = _run(turn, session, line, told) if isinstance(told, Run) else _work(turn, session, line, told)
+    turn.conclude(trained)
+    reasons = len(turn.state.reasons)
+    if isinstance(told, Run):
+        running.reported(turn, told, trained)
+    else:
+        ladder.reported(turn, told, trained)
+    for _, reason in turn.state.reasons[reasons:]:
+        if reason.rule.endswith("over_limit"):
+            turn.reply("report.over_limit", reason=because(reason))
+
+
+def close(turn: Turn, *, sudden: bool) -> None:
+    """The report is complete."""
+    session = turn.state.session
+    assert session is not None, "a report is only asked for an issued session"
+    effort, minutes = (_given(turn, slot) for slot in ("effort", "minutes"))
+    turn.conclude(SessionDone(at=turn.at, session=session.number, effort=effort, minutes=minutes, sudden=sudden))
+
+
+def break_off(turn: Turn, *, sudden: bool, said: bool) -> None:
+    """End the open session before its report is complete; what was told of it stays."""
+    session = turn.state.session
+    if session is None or not session.open:
+        return
+    if session.results or sudden:
+        turn.conclude(SessionDone(at=turn.at, session=session.number, effort=None, minutes=None, sudden=sudden))
+    else:
+        turn.conclude(SessionSkipped(at=turn.at, session=session.number, said=said))
+
+
+def corrected(turn: Turn, line: int) -> None:
+    """A corrected answer about one line: what the first version moved is taken back, its alerts stay."""
+    turn.conclude(Reopened(at=turn.at))
+    line_done(turn, line)
+
+
+def last_line(session: Session) -> int | None:
+    """The line told last."""
+    return max(session.results, default=None)
+
+
+def _given(turn: Turn, slot: str) -> float | None:
+    answer = turn.state.answers.get(slot)
+    told = answer is not None and answer.day == turn.today and slot in turn.state.talk.told
+    return float(str(answer.value)) if answer and told else None
+
+
+def _run(turn: Turn, session: Session, line: int, told: Run) -> Trained:
+    answers = turn.state.answers
+    repetitions = int(float(str(answers["run_reps"].value)))
+    top, pain = float(str(answers["run_top"].value)), answers["run_pain"]
+    return Trained(
+        at=turn.at,
+        session=session.number,
+        line=line,
+        done=repetitions > 0,
+        complete=repetitions >= told.repetitions and top >= told.percent,
+        full_range=True,
+        pain=float(str(pain.value)),
+        masked=pain.masked,
+        repetitions=(repetitions,),
+        top=top,
+        words=f"{answers['run_reps'].words} {answers['run_top'].words} {pain.words}",
+    )
+
+
+def _work(turn: Turn, session: Session, line: int, told: Work) -> Trained:
+    answers = turn.state.answers
+    done, pain = answers["work_done"], answers["work_pain"]
+    repetitions = sets_of(str(done.value), told)
+    return Trained(
+        at=turn.at,
+        session=session.number,
+        line=line,
+        done=done.value != "NONE",
+        complete=len(repetitions) >= told.sets and min(repetitions, default=0) >= told.reps_low,
+        full_range=answers["work_range"].value is True,
+        pain=float(str(pain.value)),
+        masked=pain.masked,
+        repetitions=repetitions,
+        words=f"{done.words} {answers['work_range'].words} {pain.words}",
+    )
+
+
+def sets_of(notation: str, plan: Work) -> tuple[int, ...]:
+    """The repetitions of each set from the short form that was echoed ("3x8", "8/8/6", "2of3", "ALL", "NONE")."""
+    if notation in ("ALL", "NONE"):
+        return (plan.reps_low,) * (plan.sets if notation == "ALL" else 0)
+    found = NOTATION.fullmatch(notation)
+    if found is None:
+        return ()
+    if found["of"]:
+        return (plan.reps_low,) * int(found["of"])
+    if found["sets"]:
+        return (int(found["reps"] or plan.reps_low),) * int(found["sets"])
+    if found["left"]:
+        return (min(int(found["left"]), int(found["right"])),)
+    return tuple(int(each) for each in found["list"].split("/"))

@@ -1,0 +1,84 @@
+"""Says today's session, rest or what to do instead, line by line, always with the reason."""
+
+from coachbot.core.effects import Word
+from coachbot.core.events import Run, Work
+from coachbot.core.state import Session
+from coachbot.core.turn import Turn
+from .because import because
+
+
+def say_today(turn: Turn) -> None:
+    """Add today's session to the reply; what to do instead when there is none."""
+    session = turn.state.session
+    if turn.state.hold:
+        return say_hold(turn)
+    if session is None or session.day != turn.today:
+        return turn.reply("today.nothing")
+    numbered = [line for line in session.lines if line.reported]
+    reasons = [r for at, r in turn.state.reasons if at == session.issued_at and r.rule.split(".")[0] in HEADS]
+    turn.reply(_head(numbered), reasons=tuple(because(r) for r in reasons[:MOST_REASONS]))
+    for number, line in enumerate(numbered, start=1):
+        turn.reply("today.line", n=number, line=line_word(turn, line), reason=because(line.reason))
+    for line in session.lines:
+        if not line.reported:
+            turn.reply("today.mobility", line=line_word(turn, line))
+    turn.reply("today.when_done" if numbered else "today.rest_advice", limit=turn.value(turn.book.programme.pain.limit))
+    return None
+
+
+HEADS = ("week", "run", "morning", "today")
+MOST_REASONS = 2
+
+
+def _head(numbered: list[Run | Work]) -> str:
+    kinds = {type(line) for line in numbered}
+    if not kinds:
+        return "today.rest"
+    return "today.both" if len(kinds) > 1 else "today.run" if Run in kinds else "today.strength"
+
+
+def line_word(turn: Turn, line: Run | Work) -> Word:
+    """One line of a session in words."""
+    if isinstance(line, Run):
+        return _run(turn, line)
+    values = {
+        "exercise": Word(f"exercise.{line.exercise}"),
+        "sets": line.sets,
+        "reps": f"{line.reps_low}-{line.reps_high}" if line.reps_low < line.reps_high else str(line.reps_low),
+        "side": Word("line.each_side") if line.each_side else Word("line.no_side"),
+        "load": Word("line.load", {"kg": line.load}) if line.load else Word("line.no_load"),
+    }
+    return Word("line.work", values)
+
+
+def _run(turn: Turn, line: Run) -> Word:
+    top = turn.state.intake.get("top_speed")
+    speed: Word = Word("line.no_speed")
+    if isinstance(top, float):
+        speed = Word("line.speed", {"speed": round(top * line.percent / 100, 1)})
+    more = Word("line.may_rise", {"up_to": line.up_to}) if line.up_to > line.percent else Word("line.no_rise")
+    build, hold, slow = line.zones
+    values = {
+        "n": line.repetitions,
+        "percent": line.percent,
+        "build": build,
+        "hold": hold,
+        "slow": slow,
+        "speed": speed,
+        "more": more,
+    }
+    return Word(f"line.run.{line.stage}", values)
+
+
+def say_hold(turn: Turn) -> None:
+    """Tell that training is stopped, why, and who has the message."""
+    hold = turn.state.hold
+    if hold is None:
+        return
+    turn.reply("hold.stands", reason=because(hold.reason))
+    waiting = [a for a in turn.state.alerts.values() if a.taken_by is None]
+    taken = [a.taken_by for a in turn.state.alerts.values() if a.taken_by]
+    if waiting:
+        turn.reply("hold.nobody_yet")
+    elif taken:
+        turn.reply("hold.taken", who=taken[-1])

@@ -1,0 +1,124 @@
+"""Watches every message and every answer for red flags, before anything else is done with it."""
+
+from collections.abc import Callable
+
+from coachbot.core.events import Answered, Asked, Noted, Resumed
+from coachbot.core.reading import Found, flags
+from coachbot.core.rules.safety import COACH, raise_flag
+from coachbot.core.state import IDLE
+from coachbot.core.turn import Turn
+from . import morning, report
+from .answers import language
+from .session import say_hold
+
+ONSET = "intake"
+DOUBT = "doubt"
+ORDER = ("emergency", "same-day", "soon", "watch")
+
+
+def words(turn: Turn, text: str) -> bool:
+    """Raise what the words show, or ask about what they may show. True: nothing more is done with the message."""
+    reading = flags(text, language(turn))
+    found = [each for each in reading.alerts if not _expected(turn, each)]
+    if found:
+        _raise_all(turn, found)
+        return True
+    if reading.verdict == "ask" and turn.state.talk.dialog != DOUBT and not turn.state.hold:
+        topic, quote = f"{DOUBT}.settle", ", ".join(reading.doubts)
+        turn.conclude(Asked(at=turn.at, topic=topic, quote=quote, pending=text, over=True))
+        turn.reply("doubt.settle", quote=quote)
+        turn.asks = True
+        return True
+    return False
+
+
+def _expected(turn: Turn, found: Found) -> bool:
+    """At intake the injury's own onset may well have been a pop: it is noted for the clinician, not raised."""
+    expected = turn.state.talk.dialog == ONSET and turn.book.flags[found.flag].expected_at_onset
+    if expected:
+        turn.conclude(Noted(at=turn.at, by=COACH, note=found.words))
+    return expected
+
+
+def _raise_all(turn: Turn, found: list[Found]) -> None:
+    """Raise each flag once, the most urgent first, then let the talk rest."""
+    by_flag = {each.flag: each.words for each in found}
+    for flag in sorted(by_flag, key=lambda each: ORDER.index(turn.book.flags[each].tier)):
+        raise_flag(turn, flag, by_flag[flag])
+    rest(turn)
+
+
+def rest(turn: Turn) -> None:
+    """While a case is held no question is open, but an intake waits where it stood."""
+    if turn.state.hold is None:
+        return
+    report.break_off(turn, sudden=True, said=False)
+    while turn.state.talk.topic != IDLE and turn.state.talk.dialog != ONSET:
+        turn.conclude(Resumed(at=turn.at))
+    say_hold(turn)
+
+
+def answers(turn: Turn) -> bool:
+    """Look at the answers of this turn: a yes or a number may be a red flag too. True: the case is held now."""
+    for slot, sign in SIGNS.items():
+        answer = turn.state.answers.get(slot)
+        if answer is not None and answer.at == turn.at and slot in turn.state.talk.told:
+            flag = sign(turn, answer)
+            if flag:
+                _before(turn, slot)
+                raise_flag(turn, flag, turn.state.talk.quote or answer.words)
+                rest(turn)
+                return turn.state.hold is not None
+    return False
+
+
+def unanswered(turn: Turn) -> bool:
+    """A closed question about a possible red flag that stays unanswered holds the case."""
+    if turn.state.talk.dialog != DOUBT or turn.state.talk.tries < turn.value(turn.book.programme.course.closed_tries):
+        return False
+    give_up(turn)
+    return True
+
+
+def give_up(turn: Turn) -> None:
+    """No answer is not a no: the case is held until a person has asked."""
+    raise_flag(turn, "unclear-answer", turn.state.talk.quote)
+    rest(turn)
+
+
+def _before(turn: Turn, slot: str) -> None:
+    """What must be recorded before the flag: the morning that told of it."""
+    if slot == "sudden" and "walking" in turn.state.talk.told:
+        morning.take(turn)
+
+
+def _yes(flag: str) -> Callable[[Turn, Answered], str | None]:
+    return lambda turn, answer: flag if answer.value is True else None
+
+
+def _is(choice: str, flag: str) -> Callable[[Turn, Answered], str | None]:
+    return lambda turn, answer: flag if answer.value == choice else None
+
+
+def _severe(flag: str) -> Callable[[Turn, Answered], str | None]:
+    def sign(turn: Turn, answer: Answered) -> str | None:
+        alarm = turn.value(turn.book.programme.pain.rest_alarm)
+        return flag if float(str(answer.value)) >= alarm else None
+
+    return sign
+
+
+SIGNS: dict[str, Callable[[Turn, Answered], str | None]] = {
+    "emergency": _yes("screen-emergency"),
+    "urgent": _yes("screen-urgent"),
+    "gait": _is("cannot", "cannot-walk"),
+    "age": _is("under-18", "under-18"),
+    "sudden": _yes("new-symptom"),
+    "after_sudden": _yes("new-symptom"),
+    "stop_sudden": _yes("new-symptom"),
+    "doubt": _yes("new-symptom"),
+    "pain_now": _severe("rest-pain"),
+    "run_pain": _severe("severe-pain"),
+    "work_pain": _severe("severe-pain"),
+}
+"""Which answers are red flags by themselves."""

@@ -1,0 +1,137 @@
+"""What the clock makes due: check-in, report, silence and alerts; timers are state, so a restart loses none."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from .book import Handbook
+from .days import days_between, instant, local_day
+from .desk import alerts
+from .events import Asked, Prompted, SessionSkipped
+from .rules.safety import raise_flag
+from .state import IDLE, State
+from .talk import engine, watch
+from .talk.ends import WAITS
+from .turn import Turn
+
+ASLEEP = ("enrolled", *WAITS)
+"""States of the course in which the athlete is not asked anything unasked."""
+
+
+@dataclass(frozen=True)
+class Timer:
+    """One thing that becomes due at an instant."""
+
+    at: datetime
+    ring: Callable[[Turn], None]
+
+
+def next_wake(state: State, book: Handbook) -> datetime | None:
+    """The instant of the next thing due, None when nothing is. A past instant means: at once."""
+    return min((timer.at for timer in timers(state, book)), default=None)
+
+
+def wake(turn: Turn) -> None:
+    """Do all that is due at the turn's instant."""
+    for timer in timers(turn.state, turn.book):
+        if timer.at <= turn.at:
+            timer.ring(turn)
+
+
+def timers(state: State, book: Handbook) -> list[Timer]:
+    """Everything that will become due if nothing else happens."""
+    due = [Timer(alerts.following(a, state, book).at, alerts.repeat) for a in alerts.waiting(state)[:]]
+    due += _doubt(state, book)
+    if state.course not in ASLEEP:
+        due += _day(state, book)
+    return due
+
+
+def _value(state: State, book: Handbook, name: str) -> float:
+    number = getattr(book.programme.course, name)
+    return float(state.limits.get(number.key, number.value))
+
+
+def _doubt(state: State, book: Handbook) -> list[Timer]:
+    """A closed question about a possible red flag does not wait for ever."""
+    if state.talk.dialog != watch.DOUBT or state.talk.asked_at is None:
+        return []
+    wait = timedelta(hours=_value(state, book, "doubt_wait"))
+    return [Timer(state.talk.asked_at + wait, watch.give_up)]
+
+
+def _day(state: State, book: Handbook) -> list[Timer]:
+    """The rhythm of the day: the check-in, once more, the report; the next free label of each."""
+    assert state.course_since is not None, "an approved case has moved along its course"
+    start = local_day(state.course_since, state.zone)
+    asked = state.prompts.get("morning")
+    answered = state.morning.day if state.morning else None
+    free = max(start, *(d + timedelta(days=1) for d in (asked, answered) if d is not None), start)
+    due = [Timer(_at(state, book, free, "checkin_hour"), _ask_morning)]
+    if asked and answered != asked and state.prompts.get("again") != asked and _silent(state, asked):
+        later = _value(state, book, "checkin_hour") + _value(state, book, "ask_again_after")
+        due.append(Timer(instant(asked, later, state.zone), _ask_again))
+    session = state.session
+    if session and session.open and state.prompts.get("report") != session.day and not state.hold:
+        due.append(Timer(_at(state, book, session.day, "report_hour"), _ask_report))
+    if session and session.open:
+        due.append(Timer(_at(state, book, session.day + timedelta(days=1), "checkin_hour"), _let_go))
+    return due
+
+
+def _at(state: State, book: Handbook, day: date, hour: str) -> datetime:
+    return instant(day, _value(state, book, hour), state.zone)
+
+
+def _silent(state: State, day: date) -> bool:
+    return state.heard_at is None or local_day(state.heard_at, state.zone) < day
+
+
+def _quiet(turn: Turn) -> bool:
+    """Whether it is too late in the evening to remind anybody."""
+    quiet = instant(turn.today, _value(turn.state, turn.book, "quiet_from"), turn.state.zone)
+    return turn.at >= quiet
+
+
+def _ask_morning(turn: Turn) -> None:
+    turn.conclude(Prompted(at=turn.at, what="morning", day=turn.today))
+    if turn.state.session and turn.state.session.open:
+        _let_go(turn)
+    _silence(turn)
+    if not _quiet(turn) and turn.state.talk.topic.split(".")[0] in (IDLE, "morning", "report"):
+        engine.begin(turn, "morning")
+
+
+def _ask_again(turn: Turn) -> None:
+    turn.conclude(Prompted(at=turn.at, what="again", day=turn.today))
+    if not _quiet(turn):
+        turn.reply("morning.again")
+        engine.ask(turn)
+
+
+def _ask_report(turn: Turn) -> None:
+    turn.conclude(Prompted(at=turn.at, what="report", day=turn.today))
+    if not _quiet(turn) and turn.state.talk.topic == IDLE:
+        turn.reply("report.asked")
+        engine.begin(turn, "report")
+
+
+def _let_go(turn: Turn) -> None:
+    """A day that passed without a report: the session counts as not done, and nothing is assumed of it."""
+    session = turn.state.session
+    if session and session.open and session.day < turn.today:
+        turn.conclude(SessionSkipped(at=turn.at, session=session.number, said=False))
+        if turn.state.talk.dialog == "report":
+            turn.conclude(Asked(at=turn.at, topic=IDLE))
+
+
+def _silence(turn: Turn) -> None:
+    """Days without a check-in: silence is not improvement, so the clinician sees it and the athlete gets a kind word."""
+    state = turn.state
+    assert state.course_since is not None, "an approved case has moved along its course"
+    last = state.morning.day if state.morning else local_day(state.course_since, state.zone) - timedelta(days=1)
+    silent = days_between(last, turn.today) - 1
+    if silent >= _value(state, turn.book, "silent_days") and state.prompts.get("silent", last) <= last:
+        turn.conclude(Prompted(at=turn.at, what="silent", day=turn.today))
+        raise_flag(turn, "missed-checkins", str(silent))
+        turn.reply("morning.missed", n=silent)
