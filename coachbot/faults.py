@@ -14,6 +14,7 @@ _FORBIDDEN = (
 _MISSING = "The folder of {path} does not exist. Create the folder, or name another file."
 
 FOLDER = "{path} is a folder. Name a file in it."
+STRANGE = "{path} is not a file of the coach and was left as it is. Name another file."
 FOREIGN = "{path} belongs to another program and was left as it is. Name another file."
 NEWER = "{path} was made by a newer version of the coach. Update the coach, then open it again."
 UNREADABLE = (
@@ -35,7 +36,7 @@ _BY_SQLITE = {
     sqlite3.SQLITE_FULL: _FULL,
     sqlite3.SQLITE_CANTOPEN: "{path} cannot be opened. See that its folder exists and that the user who runs "
     "the coach may read and write there.",
-    sqlite3.SQLITE_NOTADB: "{path} is not a file of the coach and was left as it is. Name another file.",
+    sqlite3.SQLITE_NOTADB: STRANGE,
     sqlite3.SQLITE_CORRUPT: "{path} is damaged. Keep it, and go on with the latest backup.",
     sqlite3.SQLITE_IOERR: "The disk failed on {path} ({error}). Check the disk, then try again.",
 }

@@ -182,9 +182,12 @@ class Journal:
 
     def verify(self) -> list[str]:
         """What is wrong with the file, a sentence each; empty when every fact stands as it was written."""
-        said = [line for (line,) in self._rows("pragma quick_check") if line != "ok"]
-        damage = [f"The file is damaged: {line}." for line in said]
-        return damage or [line for case in self.cases() for line in self._breaks(case)]
+        try:
+            said = [line for (line,) in self._rows("pragma quick_check") if line != "ok"]
+            damage = [f"The file is damaged: {line}." for line in said]
+            return damage or [line for case in self.cases() for line in self._breaks(case)]
+        except JournalError as error:
+            return [str(error)]
 
     def _breaks(self, case: str) -> Iterator[str]:
         sql = "select position, body, chain from journal where case_id = ? order by position"

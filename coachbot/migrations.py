@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from .faults import FOLDER, FOREIGN, NEWER, JournalError
+from .faults import FOLDER, FOREIGN, NEWER, STRANGE, JournalError
 
 
 @contextmanager
@@ -29,6 +29,7 @@ with _hidden("numpy", "pandas"):
     from sqlite_utils import Database
 
 APPLICATION = 0x436F6163  # "Coac": marks the file as the coach's own (PRAGMA application_id)
+_SMALLEST = 512  # bytes of the smallest database (sqlite.org/fileformat.html); SQLite takes one byte for none
 _PAUSE = 0.01  # seconds between two tries to switch a file to WAL
 
 
@@ -112,6 +113,8 @@ def _claim(path: Path) -> None:
     except FileExistsError:
         if not os.access(path, os.R_OK | os.W_OK):
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES)) from None
+    if 0 < path.stat().st_size < _SMALLEST:
+        raise JournalError(STRANGE.format(path=path))
 
 
 def _inspect(db: Database, path: Path) -> None:
