@@ -2,6 +2,8 @@
 
 import pytest
 
+from coachbot.handbook import check, load
+
 LIMIT = """limit:
   value: 4
   unit: "0-10"
@@ -101,8 +103,6 @@ def test_wrong_number_is_told(case, breaks):
 
 
 def test_every_finding_is_listed(folder):
-    from coachbot.handbook import check
-
     pain = folder / "programme" / "pain.yaml"
     pain.write_text(pain.read_text().replace("value: 4\n", "value: 9\n").replace("value: 7\n", "value: 99\n"))
     (folder / "programme" / "morning.yaml").write_text("rise_counts: 1\n")
@@ -113,8 +113,6 @@ def test_every_finding_is_listed(folder):
 
 
 def test_numbers_of_further_files_are_checked(folder):
-    from coachbot.handbook import check, load
-
     own = "share:\n  value: 0.5\n  unit: share\n  range: [0, 1]\n  source: common-practice\n  why: A half.\n"
     (folder / "programme" / "extra.yaml").write_text(own)
     assert load(folder).numbers["extra.share"].value == 0.5
@@ -124,8 +122,6 @@ def test_numbers_of_further_files_are_checked(folder):
 
 
 def test_a_source_stands_once(folder):
-    from coachbot.handbook import check
-
     first = (folder / "sources.yaml").read_text()
     entry = first[first.index("hickey-2020:") : first.index("hickey-2022:")]
     (folder / "sources_more.yaml").write_text(entry)
