@@ -125,6 +125,7 @@ def test_followed_plan_stays_put() -> None:
         ({"run_open": False}, 1, "run_closed"),
         ({"strength_wanted": 0, "run_wanted": 0}, 0, "recover"),
         ({"done_today": frozenset({Kind.RUN}), "strength_wanted": 0}, 0, "done_today"),
+        ({"done_today": frozenset({Kind.STRENGTH})}, 0, "run_before_strength"),
         ({"strength_wanted": 0, "free": frozenset({0, 1})}, 1, "run_day_after"),
         ({}, 0, "strength_first"),
         ({}, 4, "strength"),

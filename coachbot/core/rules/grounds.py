@@ -27,7 +27,7 @@ def reasons(w: Wishes, strength: Track, run: Track, layout: Layout, day: int) ->
     if kind:
         why += _session(strength, run, layout, day)
     elif whole:
-        why.append(Why("done_today"))
+        why += [Why("done_today"), *_no_run(run, day)]
     else:
         why += _rest(w, strength, run, layout, day)
     return tuple(dict.fromkeys(why))
@@ -70,10 +70,13 @@ def _session(strength: Track, run: Track, layout: Layout, day: int) -> list[Why]
         why = [Why(f"{name}_day_after")]
     else:
         why = [Why(name, (("days", day - last),))]
+    return why + _no_run(run, day)
+
+
+def _no_run(run: Track, day: int) -> list[Why]:
+    """What keeps a run off a day that has a session, where that is worth a word."""
     barred = run.bars[day]
-    if run.wanted and barred and barred.key == "before_match":
-        why.append(barred)
-    return why
+    return [barred] if run.wanted and barred and barred.key in ("before_match", "run_before_strength") else []
 
 
 def _rest(w: Wishes, strength: Track, run: Track, layout: Layout, day: int) -> list[Why]:
