@@ -97,7 +97,7 @@ def _take(new: Draft, name: str, page: Page) -> None:
         case ["programme", part] if part in PARTS:
             new.parts.update(_one(new, page, PARTS[part]))
         case ["programme", _]:
-            list(_each(new, page, Sourced, dict))
+            list(_each(new, page, Sourced, dict))  # kept with all other numbers as they are made
         case ["ladders", _]:
             new.ladders.update(_one(new, page, Ladder))
         case ["flow", "course"]:

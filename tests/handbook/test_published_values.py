@@ -11,6 +11,7 @@ def test_both_trial_arms_are_allowed():
     # Hickey 2020, doi 10.2519/jospt.2020.8895: the arms were pain 0 and pain up to 4
     assert PAIN.limit.value == 4
     assert PAIN.limit.source == "hickey-2020"
+    assert 4 <= PAIN.limit.value < 4.5  # 4 passes, 4.5 and 5 do not
     assert PAIN.limit.allows(0) and PAIN.limit.allows(4)
     assert not PAIN.limit.allows(5.5)  # tendon programmes allow 5, no more: Silbernagel 2007, from memory
 
@@ -34,6 +35,21 @@ def test_early_running_needs_a_word():
 def test_break_that_costs_a_level():
     # Presland 2018, Scand J Med Sci Sports 28:1775: fascicle gain gone two weeks after stopping
     assert (STRENGTH.level_down_after.value, STRENGTH.level_down_after.source) == (14, "presland-2018")
+
+
+def test_fifteen_days_cost_a_level():
+    # Presland 2018, as above: 14 days keep the level, 15 lower it; after 7 days only the sets are fewer
+    assert STRENGTH.fewer_sets_after.value < STRENGTH.level_down_after.value < 15
+
+
+def test_hard_lowering_waits_for_the_slider():
+    # Hickey 2022, doi 10.1016/j.jsams.2022.06.002, second-hand: Nordic and single-leg slider after the two-leg slider
+    first = {BOOK.ladders[family].level(1).exercise for family in ("slider", "nordic")}
+    assert first == {"two-leg-slider"}
+    assert [BOOK.ladders[family].level(2).exercise for family in ("slider", "nordic")] == [
+        "single-leg-slider",
+        "nordic-lower",
+    ]
 
 
 def test_trial_frequency_is_allowed():

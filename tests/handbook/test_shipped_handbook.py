@@ -3,7 +3,7 @@
 import pytest
 
 from coachbot.core.book import COMMON_PRACTICE
-from coachbot.handbook import check, load
+from coachbot.handbook import check, home, load
 
 BOOK = load()
 
@@ -55,3 +55,10 @@ def test_plain_words_stay_words(folder):
     path = folder / "programme" / "equipment.yaml"
     path.write_text(path.read_text() + "- no\n- 08\n- off\n")
     assert load(folder).equipment[-3:] == ("no", "08", "off")
+
+
+def test_installed_folder_comes_first(folder, monkeypatch):
+    monkeypatch.setattr("coachbot.handbook.PACKAGE", folder.parent)
+    assert home() == folder
+    monkeypatch.setattr("coachbot.handbook.PACKAGE", folder / "flow")
+    assert home() == folder / "dialogs"
