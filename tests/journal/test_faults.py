@@ -120,10 +120,9 @@ def test_locked_store_waits_then_says(journal: Journal, tmp_path: Path):
 
 
 def test_short_lock_is_waited_out(tmp_path: Path):
-    """A reader of the still empty file stands in the way of the switch to WAL, which SQLite does not wait for."""
+    """A writer in the still empty file: SQLite refuses the switch to WAL at once instead of waiting for it."""
     other = sqlite3.connect(tmp_path / "coach.db", isolation_level=None, check_same_thread=False)
-    other.execute("begin")
-    other.execute("select * from sqlite_master").fetchall()
+    other.execute("begin immediate")
     assert "in use by another program" in refusal(tmp_path / "coach.db")
     end = threading.Timer(0.3, other.execute, ["rollback"])
     end.start()
