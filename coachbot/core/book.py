@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from .reading.language import Language
 from .speak import Texts
+
+if TYPE_CHECKING:
+    from .reading.language import Language
 
 COMMON_PRACTICE = "common-practice"
 
@@ -303,5 +305,5 @@ class Handbook:
     dialogs: Mapping[str, Dialog]
     course: CourseTable
     texts: Mapping[str, Texts] = field(default_factory=dict)
-    languages: Mapping[str, Language] = field(default_factory=dict)
+    languages: Mapping[str, "Language"] = field(default_factory=dict)
     zones: Mapping[str, str] = field(default_factory=dict)

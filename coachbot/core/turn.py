@@ -47,7 +47,7 @@ class Turn:
         self._facts.append(fact)
         self.state = apply(self.state, fact)
 
-    def reply(self, key: str, **values: object) -> None:
+    def reply(self, key: str, /, **values: object) -> None:
         """Add a line to the one message the athlete gets for this turn."""
         self._reply.append(Word(key, values))
 

@@ -1,10 +1,12 @@
 """The door to ``dialogs/``: the checked, frozen handbook, or a list of what is wrong with file and line."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
 from coachbot.core.book import Handbook, Programme
-from coachbot.handbook import numbers, topics, wording
+from coachbot.core.speak import Texts
+from coachbot.handbook import numbers, texts, topics, wording
 from coachbot.handbook.draft import Draft, draft
 from coachbot.handbook.yamlfile import Finding
 
@@ -30,7 +32,7 @@ def load(folder: Path | None = None) -> Handbook:
     new, findings = _proofread(folder or home())
     if findings:
         raise HandbookError(findings)
-    return _bound(new)
+    return _bound(new, texts.load(folder or home()))
 
 
 def check(folder: Path | None = None) -> list[Finding]:
@@ -45,7 +47,7 @@ def _proofread(folder: Path) -> tuple[Draft, list[Finding]]:
     return new, [*new.findings, *numbers.findings(new), *topics.findings(new)]
 
 
-def _bound(new: Draft) -> Handbook:
+def _bound(new: Draft, spoken: Mapping[str, Texts]) -> Handbook:
     assert new.course is not None  # its file is needed, and a draft without it has a finding
     return Handbook(
         version=new.version,
@@ -59,4 +61,5 @@ def _bound(new: Draft) -> Handbook:
         sources=MappingProxyType(new.sources),
         dialogs=MappingProxyType(new.dialogs),
         course=new.course,
+        texts=spoken,
     )

@@ -22,7 +22,7 @@ def act(turn: Turn, acted: Acted) -> None:
     return doing(turn, acted.by, words)
 
 
-def _tell(turn: Turn, to: str, key: str, **values: object) -> None:
+def _tell(turn: Turn, to: str, key: str, /, **values: object) -> None:
     turn.say(to, Word(key, {"name": turn.state.name, **values}))
 
 

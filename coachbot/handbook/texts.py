@@ -1,0 +1,25 @@
+"""The sentences and the choice words of every language that has them; `wording` says which are missing."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import yaml
+
+from coachbot.core.speak import Texts
+from coachbot.handbook.yamlfile import LOADER
+
+
+def load(folder: Path) -> Mapping[str, Texts]:
+    """The texts by language, for every folder of ``language/`` that holds ``texts.yaml``."""
+    return {path.parent.name: _one(path.parent) for path in sorted(folder.glob("language/*/texts.yaml"))}
+
+
+def _one(place: Path) -> Texts:
+    entries = _read(place / "texts.yaml")
+    words = _read(place / "choices.yaml")
+    choices = {slot: {key: tuple(said) for key, said in table.items()} for slot, table in words.items()}
+    return Texts(place.name, entries, choices)
+
+
+def _read(path: Path) -> dict:  # type: ignore[type-arg]
+    return yaml.load(path.read_text("utf-8"), Loader=LOADER) or {}  # a loader that makes text, lists and maps only
