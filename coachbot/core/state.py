@@ -125,7 +125,12 @@ class Session:
     @property
     def open(self) -> bool:
         """Whether a report is still expected."""
-        return any(line.reported for line in self.lines) and self.done_at is None and not self.skipped
+        return any(line.reported for line in self.lines) and not self.over
+
+    @property
+    def over(self) -> bool:
+        """Whether it was done, broken off or skipped."""
+        return self.done_at is not None or self.skipped
 
     @property
     def left(self) -> int | None:

@@ -67,7 +67,7 @@ def _hold(turn: Turn, by: str, words: list[str]) -> None:
         return _tell(turn, by, "desk.needs_reason", verb="hold")
     reason = Reason(rule="hold.clinician", saw={"by": by, "note": note})
     turn.conclude(Held(at=turn.at, by=by, reason=reason))
-    watch.rest(turn)
+    watch.rest(turn, sudden=False)
     return _tell(turn, by, "desk.held", note=note)
 
 

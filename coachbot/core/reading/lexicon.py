@@ -4,8 +4,10 @@ A pattern is words with `{class}` for any word of a class, `(a|b)` for either, `
 to three words of any kind (`~5` for up to five).
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 from typing import Any
 
 from coachbot.core.reading.learned import Net
@@ -13,6 +15,7 @@ from coachbot.core.reading.spelling import Speller
 from coachbot.core.reading.tokens import Phrases
 
 GAP = 3  # words that `~` may stand for (common practice, no source)
+_PART = re.compile(r"\([^)]*\)\??|\S+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +79,8 @@ class Lexicon:
         """From the `flags` data of a language folder; `weights` is the learned net, if any."""
         classes = {name: frozenset(words) for name, words in data["classes"].items()}
         found = [
-            _pattern(symbol, text, classes) for table in ("flags", "ask", "harmless")
-            for symbol, texts in data[table].items() for text in texts
+            pattern for table in ("flags", "ask", "harmless") for symbol, texts in data[table].items()
+            for text in texts for pattern in _compiled(symbol, text, classes)
         ]  # fmt: skip
         risky = frozenset(word for p in found if p.symbol != "harmless" for e in p.elements for word in e.words)
         scopes = Phrases.from_data(data["scopes"])
@@ -98,19 +101,32 @@ def _by_head(patterns: Iterable[Pattern]) -> dict[str, tuple[Pattern, ...]]:
     return {head: tuple(rows) for head, rows in heads.items()}
 
 
-def _pattern(symbol: str, text: str, classes: Mapping[str, frozenset[str]]) -> Pattern:
-    elements = tuple(_element(part, classes) for part in text.split())
-    if elements[0].optional or elements[0].gap:
-        raise ValueError(f"a pattern must begin with a word: {text!r}")
-    return Pattern(symbol, elements)
+def _compiled(symbol: str, text: str, classes: Mapping[str, frozenset[str]]) -> Iterator[Pattern]:
+    """The pattern, and one more for each choice of several words within brackets."""
+    for parts in product(*(_choices(part) for part in _PART.findall(text))):
+        elements = tuple(_element(word, classes) for part in parts for word in part.split())
+        if elements[0].optional or elements[0].gap:
+            raise ValueError(f"a pattern must begin with a word: {text!r}")
+        yield Pattern(symbol, elements)
+
+
+def _choices(part: str) -> list[str]:
+    if " " not in part:
+        return [part]
+    mark = "?" if part.endswith("?") else ""
+    words = part.rstrip("?").strip("()").split("|")
+    short = "|".join(word for word in words if " " not in word)
+    return [word for word in words if " " in word] + ([f"({short}){mark}"] if short else [""] if mark else [])
 
 
 def _element(part: str, classes: Mapping[str, frozenset[str]]) -> Element:
     if part.startswith("~"):
         return Element(frozenset(), gap=int(part[1:] or GAP))
     optional = part.endswith("?")
-    word = part.rstrip("?")
-    if word.startswith("{"):
-        return Element(classes[word.strip("{}")], optional)
-    words = word.strip("()").split("|")
-    return Element(frozenset(w for choice in words for w in classes.get(choice.strip("{}"), {choice})), optional)
+    words = part.rstrip("?").strip("()").split("|")
+    choice = frozenset(w for word in words for w in _class(word, classes))
+    return Element(choice, optional)
+
+
+def _class(word: str, classes: Mapping[str, frozenset[str]]) -> frozenset[str]:
+    return classes[word.strip("{}")] if word.startswith("{") else frozenset({word})

@@ -24,11 +24,12 @@ def due(turn: Turn, *, done: bool) -> str | None:
     return "report" if done and state.session and state.session.open and not state.hold else None
 
 
-def nothing_due(turn: Turn) -> None:
-    """Answer a message that no question asked for."""
+def nothing_due(turn: Turn, text: str = "") -> None:
+    """Answer a message that no question asked for; while held, its words go to the clinicians."""
     state = turn.state
     if state.hold:
-        turn.say(CLINICIANS, Word("clinician.said_on_hold", {"name": state.name}))
+        if text:
+            turn.say(CLINICIANS, Word("clinician.said_on_hold", {"name": state.name, "words": text}))
         return say_hold(turn)
     if state.course in WAITS:
         return turn.reply(f"nothing_due.{state.course}")

@@ -37,11 +37,11 @@ def _understand(turn: Turn, text: str, *, edits: bool = False) -> None:
     if word and word in always.COMMANDS:
         return _obey(turn, word)
     if turn.state.hold and turn.state.talk.dialog == watch.ONSET:
-        return ends.nothing_due(turn)
+        return ends.nothing_due(turn, text)
     if edits and turn.state.last_answer:
         begin(turn, "correct", silently=True)
     if turn.state.talk.topic == IDLE:
-        return _unasked(turn, word)
+        return _unasked(turn, word, text)
     return _answer(turn, text)
 
 
@@ -71,12 +71,12 @@ def _obey(turn: Turn, word: str) -> None:
     return ask(turn)
 
 
-def _unasked(turn: Turn, word: str | None) -> None:
+def _unasked(turn: Turn, word: str | None, text: str) -> None:
     """A message while no question is open: begin what is due, or say what can be done."""
     due = ends.due(turn, done=word == "done")
     if due:
         return begin(turn, due)
-    return ends.nothing_due(turn)
+    return ends.nothing_due(turn, text)
 
 
 def _question(turn: Turn) -> Question:

@@ -14,6 +14,8 @@ def say_today(turn: Turn) -> None:
         return say_hold(turn)
     if session is None or session.day != turn.today:
         return turn.reply("today.nothing")
+    if session.over:
+        return turn.reply("today.over")
     numbered = [line for line in session.lines if line.reported]
     reasons = [r for at, r in turn.state.reasons if at == session.issued_at and r.rule.split(".")[0] in HEADS]
     turn.reply(_head(numbered), reasons=tuple(because(r) for r in reasons[:MOST_REASONS]))

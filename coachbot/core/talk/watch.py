@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from coachbot.core.events import Answered, Asked, Noted, Resumed
-from coachbot.core.reading import Found, flags
+from coachbot.core.reading import Found, command, flags
 from coachbot.core.rules.safety import COACH, raise_flag
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
@@ -22,14 +22,23 @@ def words(turn: Turn, text: str) -> bool:
     found = [each for each in reading.alerts if not _expected(turn, each)]
     if found:
         _raise_all(turn, found)
-        return True
-    if reading.verdict == "ask" and turn.state.talk.dialog != DOUBT and not turn.state.hold:
+        return turn.state.hold is not None
+    if reading.verdict == "ask" and not _plain(turn, text):
         topic, quote = f"{DOUBT}.settle", ", ".join(reading.doubts)
         turn.conclude(Asked(at=turn.at, topic=topic, quote=quote, pending=text, over=True))
         turn.reply("doubt.settle", quote=quote)
         turn.asks = True
         return True
     return False
+
+
+def _plain(turn: Turn, text: str) -> bool:
+    """Where unsure words need no question: a known command, a closed question already open, a hold, the intake.
+
+    The intake asks its own two closed questions about red flags, and its answers are names and places.
+    """
+    quiet = turn.state.talk.dialog in (DOUBT, ONSET) or turn.state.hold is not None
+    return quiet or command(text, language(turn)) is not None
 
 
 def _expected(turn: Turn, found: Found) -> bool:
@@ -48,11 +57,11 @@ def _raise_all(turn: Turn, found: list[Found]) -> None:
     rest(turn)
 
 
-def rest(turn: Turn) -> None:
+def rest(turn: Turn, *, sudden: bool = True) -> None:
     """While a case is held no question is open, but an intake waits where it stood."""
     if turn.state.hold is None:
         return
-    report.break_off(turn, sudden=True, said=False)
+    report.break_off(turn, sudden=sudden, said=False)
     while turn.state.talk.topic != IDLE and turn.state.talk.dialog != ONSET:
         turn.conclude(Resumed(at=turn.at))
     say_hold(turn)
