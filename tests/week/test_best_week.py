@@ -17,7 +17,7 @@ BEFORE_A_CLOCK_CHANGE = st.dates(date(2026, 3, 23), date(2026, 3, 29)) | st.date
 SESSION = st.sampled_from([Kind.STRENGTH, Kind.RUN])
 POINTS = st.integers(0, 60)
 GAPS = st.sampled_from([24, 36, 48, 72, 96])
-MANY = settings(max_examples=1500, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+MANY = settings(max_examples=2000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 @st.composite

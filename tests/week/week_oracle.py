@@ -121,7 +121,7 @@ def broken_rules(w: Wishes, c: Costs, layout: list[Kind]) -> list[str]:
         if _calendar_near(done_strength, n, c.strength_gap):
             broken.append(f"{n}: strength too soon by the calendar")
         for m in strength:
-            if m < n and _near(moments[m], moments[n], c.strength_gap, c.gap_tolerance):
+            if m < n and _pair_near(w, c, moments, Kind.STRENGTH, m, n):
                 broken.append(f"{m}, {n}: strength too near")
     for n in runs:
         if not w.run_open:
@@ -147,10 +147,16 @@ def _broken_fast(w: Wishes, c: Costs, moments: list[datetime], runs: list[int], 
             broken.append(f"{n}: fast too soon after the last")
         if (moments[n].date() - w.last_fast.astimezone(moments[n].tzinfo).date()).days < 2:
             broken.append(f"{n}: fast on the day after fast")
-    for m in (m for m in runs if m < n):
-        if n - m == 1 or _near(moments[m], moments[n], c.fast_gap, c.gap_tolerance):
+    for m in runs:
+        if m < n and _pair_near(w, c, moments, Kind.RUN, m, n):
             broken.append(f"{m}, {n}: fast too near")
     return broken
+
+
+def _pair_near(w: Wishes, c: Costs, moments: list[datetime], kind: Kind, m: int, n: int) -> bool:
+    if kind is Kind.STRENGTH:
+        return _near(moments[m], moments[n], c.strength_gap, c.gap_tolerance)
+    return w.fast and (n - m == 1 or _near(moments[m], moments[n], c.fast_gap, c.gap_tolerance))
 
 
 def _broken_counts(planned: list[int], done: set[int], wanted: int, name: str) -> list[str]:
@@ -180,29 +186,24 @@ def cheapest(w: Wishes, c: Costs) -> tuple[list[Kind], int]:
 
 
 def _lawful(w: Wishes, c: Costs) -> np.ndarray:
-    """Rules about one or two days are asked of `broken_rules` for those days alone; counts are summed."""
+    """What one day breaks alone is asked of `broken_rules`; pairs of days and counts are looked at in the large."""
     lawful = np.ones(len(LAYOUTS), dtype=bool)
-    for mark, kind in ((S, Kind.STRENGTH), (R, Kind.RUN)):
-        alone = [_breaks(w, c, {n: kind}) for n in range(7)]
+    moments = _starts(w)
+    for mark, kind, last, wanted in (
+        (S, Kind.STRENGTH, w.last_strength, w.strength_wanted),
+        (R, Kind.RUN, w.last_run, w.run_wanted),
+    ):
+        done = _done(w, kind, last)
         for n in range(7):
-            if alone[n]:
+            if broken_rules(w, c, [kind if day == n else Kind.REST for day in range(7)]):
                 lawful &= ~mark[:, n]
             for m in range(n):
-                if not alone[n] and not alone[m] and _breaks(w, c, {m: kind, n: kind}, pairs=True):
+                if _pair_near(w, c, moments, kind, m, n):
                     lawful &= ~(mark[:, m] & mark[:, n])
-    for mark, done, wanted in (
-        (S, _done(w, Kind.STRENGTH, w.last_strength), w.strength_wanted),
-        (R, _done(w, Kind.RUN, w.last_run), w.run_wanted),
-    ):
         for first in range(-6, 1):
             planned = mark[:, : first + 7].sum(axis=1)
             lawful &= (planned == 0) | (planned + sum(n in range(first, first + 7) for n in done) <= wanted)
     return lawful
-
-
-def _breaks(w: Wishes, c: Costs, marked: dict[int, Kind], pairs: bool = False) -> bool:
-    broken = broken_rules(w, c, [marked.get(n, Kind.REST) for n in range(7)])
-    return any("near" in rule for rule in broken) if pairs else bool(broken)
 
 
 def _weigh(w: Wishes, c: Costs) -> np.ndarray:
