@@ -75,12 +75,17 @@ def _hits(said: Words, lexicon: Lexicon) -> tuple[list[Hit], set[int]]:
     harmless: set[int] = set()
     stops = _stops(said)
     for start in range(len(said.fixed)):
-        for symbol, end in lexicon.patterns.at(said.fixed, start, stops[start]):
-            if symbol == "harmless":
+        for pattern, end in lexicon.patterns.at(said.fixed, start, stops[start]):
+            if pattern.symbol == "harmless":
                 harmless.update(range(start, end))
             else:
-                hits.append(Hit(symbol, start, end))
-    return [hit for hit in hits if not harmless.intersection(range(hit.start, hit.end))], harmless
+                hits.append(Hit(pattern.symbol, start, end, pattern.loose))
+    return [hit for hit in hits if not _harmless(hit, harmless)], harmless
+
+
+def _harmless(hit: Hit, harmless: set[int]) -> bool:
+    """Wholly inside harmless phrases; of a loose pattern the last word is enough ("got home and popped in")."""
+    return hit.end - 1 in harmless if hit.loose else harmless.issuperset(range(hit.start, hit.end))
 
 
 def _stops(said: Words) -> list[int]:

@@ -33,6 +33,7 @@ class Pattern:
 
     symbol: str
     elements: tuple[Element, ...]
+    loose: bool  # it has a gap between its words
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,25 +41,35 @@ class Patterns:
     """Patterns by their first word, so that a message is matched in one pass."""
 
     heads: Mapping[str, tuple[Pattern, ...]]
+    barriers: frozenset[str]  # words that no gap may pass: "pain but nothing sharp" is not "pain ... sharp"
 
-    def at(self, words: Sequence[str], start: int, stop: int) -> list[tuple[str, int]]:
-        """Every (symbol, end) of a pattern that begins at `start` and ends by `stop`."""
-        ends = ((p.symbol, _end(p.elements, 0, words, start, stop)) for p in self.heads.get(words[start], ()))
-        return [(symbol, end) for symbol, end in ends if end is not None]
+    def at(self, words: Sequence[str], start: int, stop: int) -> list[tuple[Pattern, int]]:
+        """Every pattern that begins at `start` and ends by `stop`, with its end."""
+        ends = ((p, self._end(p.elements, words, start, stop)) for p in self.heads.get(words[start], ()))
+        return [(pattern, end) for pattern, end in ends if end is not None]
 
+    def _end(self, elements: Sequence[Element], words: Sequence[str], place: int, stop: int) -> int | None:
+        if not elements:
+            return place
+        element, rest = elements[0], elements[1:]
+        if element.gap:
+            return self._after_gap(rest, words, place, min(place + element.gap, stop), stop)
+        if place < stop and words[place] in element.words:
+            end = self._end(rest, words, place + 1, stop)
+            if end is not None:
+                return end
+        return self._end(rest, words, place, stop) if element.optional else None
 
-def _end(elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
-    if at == len(elements):
-        return place
-    element = elements[at]
-    if element.gap:
-        reach = range(place, min(place + element.gap, stop - 1) + 1)
-        return next((end for p in reach if (end := _end(elements, at + 1, words, p, stop)) is not None), None)
-    if place < stop and words[place] in element.words:
-        end = _end(elements, at + 1, words, place + 1, stop)
-        if end is not None:
-            return end
-    return _end(elements, at + 1, words, place, stop) if element.optional else None
+    def _after_gap(
+        self, rest: Sequence[Element], words: Sequence[str], place: int, last: int, stop: int
+    ) -> int | None:
+        for at in range(place, last + 1):
+            end = self._end(rest, words, at, stop)
+            if end is not None:
+                return end
+            if at < stop and words[at] in self.barriers:
+                return None
+        return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +99,7 @@ class Lexicon:
         keep = frozenset(data["known"])
         known = keep | risky | spoken | {w for p in found for e in p.elements for w in e.words}
         return cls(
-            Patterns(_by_head(found)), scopes, frozenset(data["never_silent"]), dict(data["spellings"]),
+            Patterns(_by_head(found), frozenset(data["barriers"])), scopes, frozenset(data["never_silent"]), dict(data["spellings"]),
             known, risky, Speller.from_words(risky), Net.from_bytes(weights) if weights else None,
         )  # fmt: skip
 
@@ -107,7 +118,7 @@ def _compiled(symbol: str, text: str, classes: Mapping[str, frozenset[str]]) -> 
         elements = tuple(_element(word, classes) for part in parts for word in part.split())
         if elements[0].optional or elements[0].gap:
             raise ValueError(f"a pattern must begin with a word: {text!r}")
-        yield Pattern(symbol, elements)
+        yield Pattern(symbol, elements, any(element.gap for element in elements[:-1]))
 
 
 def _choices(part: str) -> list[str]:

@@ -11,6 +11,7 @@ from coachbot.core.reading.spans import Words
 
 Mark = tuple[int, int, str]  # start, end, symbol
 REACH = 5  # words a denial reaches forward (NegEx, Chapman 2001: up to six tokens)
+NO = frozenset({"no", "nope", "none", "nah", "nada", "nil", "never", "zero", "negative", "nay"})
 AFTER = 4  # words after the finding in which it may be taken back
 
 
@@ -21,6 +22,7 @@ class Hit:
     flag: str
     start: int
     end: int
+    loose: bool = False  # its pattern has a gap
 
 
 def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
@@ -71,7 +73,7 @@ class _Near:
         return symbol in self.clause
 
     def before(self, hit: Hit) -> Iterator[Mark]:
-        return (m for m in reversed(self.marks) if m[1] <= hit.start)
+        return (m for m in reversed(self.marks) if m[0] < hit.start)
 
     def after(self, hit: Hit) -> Iterator[Mark]:
         return (m for m in self.marks if m[0] >= hit.end)
@@ -83,12 +85,12 @@ def _denied(hit: Hit, hits: Sequence[Hit], words: Words, near: _Near) -> str:
     for start, end, symbol in near.before(hit):
         if symbol in ("stop", "pseudo"):
             break
-        if symbol not in ("no", "no_all") or (start, end) == (hit.start, hit.end):
+        if symbol not in ("no", "no_all"):
             continue
         between = [at for at in range(end, hit.start) if at not in through and at not in covered]
         if symbol == "no_all":
             return "denied"
-        if _broken(end, hit, words, hits):
+        if _broken(min(end, hit.start), hit, words, through | covered):
             break
         if not between:
             return "denied"
@@ -96,28 +98,41 @@ def _denied(hit: Hit, hits: Sequence[Hit], words: Words, near: _Near) -> str:
     return _taken_back(hit, words, near, through)
 
 
-def _broken(end: int, hit: Hit, words: Words, hits: Sequence[Hit]) -> bool:
-    """A comma ends a denial, unless it is a list: "no numbness, tingling or swelling"."""
+def _broken(end: int, hit: Hit, words: Words, plain: set[int]) -> bool:
+    """A comma ends a denial, unless it is a list: "no numbness, tingling or swelling", "no pop/snap"."""
     if words.clause[end - 1] == words.clause[hit.start]:
         return False
-    listed = any(word in ("or", "nor") for word in words.fixed[end : hit.end])
-    last = [at for at in range(end, hit.start) if not any(h.start <= at < h.end for h in hits)]
-    return not listed or any(words.fixed[at] not in ("or", "nor", "and", "any") for at in last)
+    if {words.breaks[at] for at in range(end, hit.start + 1)} <= {"", "/"}:
+        return False
+    for at in range(end, len(words.fixed)):
+        if words.fixed[at] in ("or", "nor"):
+            return False
+        if at not in plain or words.sentence[at] != words.sentence[end - 1]:
+            break
+    return True
 
 
 def _taken_back(hit: Hit, words: Words, near: _Near, through: set[int]) -> str:
     """ "numbness has gone", "pop? no", "sharp pain: no"."""
     at = hit.end
+    if _answered_no(hit, words):
+        return "denied"
     for start, end, symbol in near.after(hit):
         skipped = [i for i in range(at, start) if i not in through]
         if len(skipped) > 1 or start - hit.end > AFTER + REACH:
             break
         if symbol == "gone" and not skipped:
             return "denied"
-        if symbol == "no_after" and not skipped and words.clause[start] != words.clause[hit.end - 1]:
-            return "denied"
         if symbol in ("through", "leg", "self"):
             at = end
             continue
         break
     return ""
+
+
+def _answered_no(hit: Hit, words: Words) -> bool:
+    """A no that stands alone after a question mark, a colon or a dash."""
+    at = hit.end
+    if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-") or words.fixed[at] not in NO:
+        return False
+    return at + 1 == len(words.fixed) or words.breaks[at + 1] != ""

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.tokens import tokens
 
-SENTENCE, CLAUSE = ".!?;\n", ",:()-/"
+SENTENCE = ".!?;"
 _LEET = str.maketrans("013457$@", "oieastsa")
 _MIXED = re.compile(r"[a-z]+[0-9$@][a-z]+")
 _SPELT = re.compile(r"\b(?:[a-z][ .-]){2,}[a-z]\b")
-_SHORTEST_RUN = 6  # letters of words run together, as in "feltapop"
+_SHORTEST_RUN = 4  # letters of words run together, as in "feltapop"
 _LONGEST_WORD = 24
 
 
@@ -23,7 +23,7 @@ class Words:
     written: tuple[str, ...]
     sentence: tuple[int, ...]
     clause: tuple[int, ...]
-    asked: frozenset[int]  # sentences that end in a question mark
+    breaks: tuple[str, ...]  # the sign before each word, "" for none
 
     def quote(self, start: int, end: int) -> str:
         """The words as the athlete wrote them."""
@@ -36,22 +36,20 @@ def words(text: str, lexicon: Lexicon) -> Words:
     text = _SPELT.sub(lambda m: re.sub(r"[ .-]", "", m[0]), text)
     fixed: list[str] = []
     written: list[str] = []
-    places: list[tuple[int, int]] = []
+    places: list[tuple[int, int, str]] = []
     sentence = clause = 0
-    asked: set[int] = set()
+    sign = ""
     for token in tokens(text):
-        if not token.text[0].isalnum():
-            clause += 1
-            if token.text == "?":
-                asked.add(sentence)
+        if not token.text[0].isalnum() and token.text not in lexicon.spellings:
+            clause, sign = clause + 1, token.text
             sentence += token.text in SENTENCE
             continue
         for word in _repaired(token.text, lexicon):
             fixed.append(word)
             written.append(token.text)
-            places.append((sentence, clause))
-    joined = _joined(fixed, written, places)
-    return Words(*joined, frozenset(asked))
+            places.append((sentence, clause, sign))
+            sign = ""
+    return _joined(fixed, written, places)
 
 
 def _deleet(word: str, lexicon: Lexicon) -> str:
@@ -84,9 +82,7 @@ def _cut(word: str, lexicon: Lexicon) -> Sequence[str]:
     return cut if cut is not None and len(cut) > 1 and any(piece in lexicon.risky for piece in cut) else ()
 
 
-def _joined(
-    fixed: list[str], written: list[str], places: list[tuple[int, int]]
-) -> tuple[tuple[str, ...], tuple[str, ...], tuple[int, ...], tuple[int, ...]]:
+def _joined(fixed: list[str], written: list[str], places: list[tuple[int, int, str]]) -> Words:
     """ "can t" and "can not" are one word, as in "can't"."""
     at = 1
     while at < len(fixed):
@@ -96,4 +92,5 @@ def _joined(
             written[at - 1 : at + 1] = [f"{written[at - 1]} {written[at]}"]
             del places[at]
         at += 1
-    return tuple(fixed), tuple(written), tuple(s for s, _ in places), tuple(c for _, c in places)
+    sentences, clauses, signs = zip(*places, strict=True) if places else ((), (), ())
+    return Words(tuple(fixed), tuple(written), sentences, clauses, signs)
