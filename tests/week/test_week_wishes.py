@@ -3,7 +3,7 @@
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from week_oracle import BERLIN, COSTS, ENTRIES, MONDAY, keys, kinds, wishes
+from week_oracle import BERLIN, COSTS, ENTRIES, GAPS, MONDAY, keys, kinds, wishes
 
 from coachbot.core.rules.week import Kind, Why, costs, plan
 
@@ -145,7 +145,7 @@ def test_every_entry_has_source() -> None:
         assert entry["unit"] == ("h" if "gap" in name else "points"), name
 
 
-NUMBERS = {name: entry["value"] for name, entry in ENTRIES.items()}
+NUMBERS = {**GAPS, **{name: entry["value"] for name, entry in ENTRIES.items()}}
 
 
 @pytest.mark.parametrize(

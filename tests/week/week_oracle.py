@@ -15,7 +15,11 @@ from coachbot.core.rules.week import Costs, Kind, Plan, Wishes, costs
 
 FILE = Path(__file__).parents[2] / "dialogs" / "programme" / "week.yaml"
 ENTRIES = yaml.safe_load(FILE.read_text(encoding="utf-8"))
-COSTS = costs({name: entry["value"] for name, entry in ENTRIES.items()})
+GAPS = {
+    f"{kind}_gap": yaml.safe_load((FILE.parent / file).read_text(encoding="utf-8"))[name]["value"]
+    for kind, file, name in (("strength", "strength.yaml", "gap"), ("fast", "running.yaml", "fast_gap"))
+}
+COSTS = costs({**GAPS, **{name: entry["value"] for name, entry in ENTRIES.items()}})
 
 MONDAY = date(2026, 6, 1)
 BERLIN = ZoneInfo("Europe/Berlin")

@@ -65,9 +65,8 @@ def _only_gentle(turn: Turn) -> Reason | None:
 
 def week(turn: Turn) -> Plan:
     """The coming week as the rules allow it now."""
-    trains = turn.state.course in TRAINS
-    gate = run_gate(turn)
-    return plan(wishes(turn, strength_open=trains, run_open=trains and gate is None), week_costs(turn.book))
+    wished = wishes(turn, opened=turn.state.course in TRAINS, run_today=run_gate(turn) is None)
+    return plan(wished, week_costs(turn))
 
 
 def _train(turn: Turn) -> None:

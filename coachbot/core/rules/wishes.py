@@ -5,7 +5,6 @@ from datetime import date, datetime, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from coachbot.core.book import Handbook
 from coachbot.core.days import instant
 from coachbot.core.events import Run, Work
 from coachbot.core.state import Session, State
@@ -18,8 +17,11 @@ WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 AROUND = range(-6, 9)  # the days around today the planner looks at: six back, the week, the day after it
 
 
-def wishes(turn: Turn, *, strength_open: bool, run_open: bool) -> Wishes:
-    """The coming week as this athlete wishes it, and what was really done in the last one."""
+def wishes(turn: Turn, *, opened: bool, run_today: bool) -> Wishes:
+    """The coming week as this athlete wishes it, and what was really done in the last one.
+
+    `opened`: training has begun; `run_today`: nothing this morning bars today's run.
+    """
     state, today = turn.state, turn.today
     days = [today + timedelta(days=n) for n in AROUND]
     done = {day: _done(state, day) for day in days if day <= today}
@@ -33,9 +35,9 @@ def wishes(turn: Turn, *, strength_open: bool, run_open: bool) -> Wishes:
         team=_team(state, days),
         strength_wanted=int(turn.value(programme.strength.per_week)),
         run_wanted=int(turn.value(programme.running.per_week)),
-        strength_open=strength_open,
-        run_open=run_open,
-        run_from=_run_from(turn),
+        strength_open=opened,
+        run_open=opened,
+        run_from=_run_from(turn, run_today=run_today),
         fast=state.run is not None and is_fast(turn, state.run.level),
         past={day: kind for day, kind in done.items() if day < today and kind is not Kind.REST},
         done_today=frozenset({done[today]} - {Kind.REST}),
@@ -52,10 +54,16 @@ def usual_start(turn: Turn, day: date) -> datetime:
     return instant(day, hour, turn.state.zone).astimezone(ZoneInfo(turn.state.zone))
 
 
-def week_costs(book: Handbook) -> Costs:
-    """The planner's numbers as the handbook has them."""
-    week = {key.removeprefix("week."): n.value for key, n in book.numbers.items() if key.startswith("week.")}
-    return costs(week)
+def week_costs(turn: Turn) -> Costs:
+    """The planner's numbers as they stand for this athlete."""
+    programme = turn.book.programme
+    numbers = {
+        key.removeprefix("week."): turn.value(number)
+        for key, number in turn.book.numbers.items()
+        if key.startswith("week.")
+    }
+    gaps = {"strength_gap": turn.value(programme.strength.gap), "fast_gap": turn.value(programme.running.fast_gap)}
+    return costs({**numbers, **gaps})
 
 
 def did(session: Session, kind: str) -> bool:
@@ -83,9 +91,9 @@ def _last(turn: Turn, kind: str) -> datetime | None:
     return None
 
 
-def _run_from(turn: Turn) -> date | None:
-    """The first day on which a run may be: after the wait that pain asked for, and not too soon after the injury."""
-    earliest = []
+def _run_from(turn: Turn, *, run_today: bool) -> date | None:
+    """The first day on which a run may be: not too soon after the injury, nor after pain, nor on a sore morning."""
+    earliest = [] if run_today else [turn.today + timedelta(days=1)]
     injured = turn.state.intake.get("injured_on")
     if day_of_injury(turn) is not None and "early-run" not in turn.state.opened:
         wait = int(turn.value(turn.book.programme.course.run_word_before_day))

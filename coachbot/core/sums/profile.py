@@ -14,6 +14,9 @@ from .band import Band, Z, around
 from .refusal import require
 from .sprint import Sprinter
 
+SLACK = 1e-9
+"""Shares of top speed nearer than this are one speed: adding steps of 0.1 misses 0.8 by rounding."""
+
 Clock = Literal["stopwatch", "video"]
 Verdict = Literal["fine", "hard", "refused"]
 
@@ -103,7 +106,7 @@ def verdict(asked: float, share: float, limits: EffortLimits) -> Verdict:
     """Whether a build-up that asks for this effort to reach `share` of top speed may be offered."""
     if asked > limits.refuse:
         return "refused"
-    return "hard" if asked > limits.warn and share < limits.warn_below else "fine"
+    return "hard" if asked > limits.warn and share < limits.warn_below - SLACK else "fine"
 
 
 def cones(zones: Sequence[Zone], spacing: float) -> tuple[float, ...]:
@@ -179,7 +182,7 @@ def video_sd(frames_a_second: float) -> float:
 def clock_for(share: float, clock: float, video_from: float, shortest: float) -> Clock:
     """Which clock to advise: video from a share of top speed on, or when the zone is over in less than
     `shortest` s."""
-    return "video" if share >= video_from or clock < shortest else "stopwatch"
+    return "video" if share >= video_from - SLACK or clock < shortest else "stopwatch"
 
 
 def _positive(clock: float) -> float:
@@ -195,8 +198,8 @@ def _distance_to(share: float) -> float:
 def _part_above(zone: Zone, threshold: float) -> float:
     """The part (0 to 1) of a zone run at or above the threshold."""
     low, high = sorted((zone.enter, zone.leave))
-    if threshold <= low:
+    if threshold <= low + SLACK:
         return 1.0
-    if threshold > high or low == high:
+    if threshold > high:
         return 0.0
     return (high**2 - threshold**2) / (high**2 - low**2)

@@ -23,8 +23,8 @@ START_TAU = 1.0
 ROUNDS = 50
 """Gauss-Newton rounds before a fit is given up; good splits need fewer than ten."""
 
-CLOSE = 1e-12
-"""A step smaller than this share of a parameter ends the fit: far below what any clock can tell."""
+CLOSE = 1e-10
+"""A step smaller than this, in m/s or s, ends the fit: far below what any clock can tell."""
 
 HALVINGS = 20
 """How often a step is halved in search of a better fit; after that the fit stands where it is."""
@@ -53,8 +53,8 @@ class SplitRule:
     With `free_gates` or more and the last at `far` m or beyond, the offset is fitted; with `fixed_gates` or
     more it is `fixed` s; with fewer nothing is fitted. `free_error` and `fixed_error` are the least standard
     deviation, as a share of the top speed, that simulated splits leave for each way: no fit may claim to be
-    better. Splits the model misses by more than `most_miss` s (root mean square) hold a mistake and give no
-    top speed.
+    better. Splits the model misses by more than `most_miss` s (root mean square), or fits with a tau in s
+    outside `least_tau` to `most_tau`, hold a mistake and give no top speed: it might be far too high.
     """
 
     fixed: float
@@ -64,6 +64,8 @@ class SplitRule:
     free_error: float
     fixed_error: float
     most_miss: float
+    least_tau: float
+    most_tau: float
 
 
 @dataclass(frozen=True)
@@ -97,7 +99,7 @@ def fit(splits: Splits, offset: float | None) -> Fit:
     at: Place = (_fastest(splits), START_TAU, offset or 0.0)
     for _ in range(ROUNDS):
         nearer = _better(splits, at, _step(splits, at, unknown))
-        if all(abs(new - old) <= CLOSE * abs(old) for new, old in zip(nearer, at, strict=True)):
+        if all(abs(new - old) <= CLOSE for new, old in zip(nearer, at, strict=True)):
             return _finish(splits, nearer, unknown)
         at = nearer
     raise Refused("splits.unfitted", splits.times)
@@ -111,6 +113,7 @@ def from_splits(splits: Splits, rule: SplitRule) -> tuple[TopSpeed, Fit]:
     """
     found = fit(splits, offset_of(splits, rule))
     require(found.miss <= rule.most_miss, "splits.noisy", found.miss)
+    require(rule.least_tau <= found.runner.tau <= rule.most_tau, "splits.unlikely", found.runner.tau)
     top = found.runner.top
     least = top * (rule.free_error if found.fitted else rule.fixed_error)
     return TopSpeed(around(top, Z * max(found.top_error, least)), "splits"), found

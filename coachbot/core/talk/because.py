@@ -1,18 +1,29 @@
 """Puts a reason into words: the rule, what it saw and where its number comes from."""
 
+from datetime import date
+
 from coachbot.core.book import COMMON_PRACTICE
 from coachbot.core.effects import Word
-from coachbot.core.events import Reason
+from coachbot.core.events import Reason, Scalar
 from coachbot.core.turn import Turn
 
 NAMED = {"wanted": "family", "family": "family", "from": "course"}
 """Values of a reason that are keys of texts themselves."""
 
 
+DATED = frozenset({"day"})
+"""Values of a reason that are days, kept as ISO text."""
+
+
 def because(reason: Reason) -> Word:
     """The reason as one sentence."""
-    values = {k: Word(f"{NAMED[k]}.{v}") if k in NAMED else v for k, v in reason.saw.items()}
-    return Word(f"because.{reason.rule}", values)
+    return Word(f"because.{reason.rule}", {key: _shown(key, value) for key, value in reason.saw.items()})
+
+
+def _shown(key: str, value: Scalar) -> object:
+    if key in NAMED:
+        return Word(f"{NAMED[key]}.{value}")
+    return date.fromisoformat(value) if key in DATED and isinstance(value, str) else value
 
 
 def why(turn: Turn) -> None:
