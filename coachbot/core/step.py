@@ -3,10 +3,10 @@
 from typing import assert_never
 
 from .book import Handbook
-from .desk import acts
+from .desk.acts import act
 from .events import Acted, Arrival, Heard, Ticked
 from .state import State
-from .talk import engine
+from .talk.engine import hear
 from .turn import Step, Turn
 from .wake import next_wake, wake
 
@@ -22,9 +22,9 @@ def step(state: State, arrival: Arrival, book: Handbook) -> Step:
     turn.conclude(arrival)
     match arrival:
         case Heard():
-            engine.hear(turn, arrival)
+            hear(turn, arrival)
         case Acted():
-            acts.act(turn, arrival)
+            act(turn, arrival)
         case Ticked():
             wake(turn)
         case _:
