@@ -307,3 +307,13 @@ class Handbook:
     texts: Mapping[str, Texts] = field(default_factory=dict)
     languages: Mapping[str, "Language"] = field(default_factory=dict)
     zones: Mapping[str, str] = field(default_factory=dict)
+
+    def grounds(self, entry: str | None) -> tuple[str, str] | None:
+        """Source key and why of an entry: a number (``pain.limit``), a ladder (``ladders.slider``) or a flag."""
+        kind, _, name = (entry or "").partition(".")
+        found: Sourced | Ladder | Flag | None = self.numbers.get(entry or "")
+        if kind == "ladders":
+            found = self.ladders.get(name)
+        elif kind == "flags":
+            found = self.flags.get(name)
+        return (found.source, found.why) if found else None

@@ -42,7 +42,7 @@ def strength(turn: Turn, *, optional: bool) -> tuple[Work, ...]:
 def mobility(turn: Turn) -> tuple[Work, ...]:
     """The gentle movements by comfort, which want no report."""
     picks = (turn.book.ladders[f] for f in turn.state.families if not turn.book.ladders[f].climbs)
-    return tuple(_work(turn, Pick(ladder, 1, Reason(rule="line.mobility"))) for ladder in picks)
+    return tuple(_work(turn, Pick(ladder, 1, Reason(rule="line.mobility", number=f"ladders.{ladder.family}"))) for ladder in picks)
 
 
 def run(turn: Turn) -> Run:
@@ -96,7 +96,7 @@ def _stand(turn: Turn, ladder: Ladder) -> int:
 
 
 def _swapped(turn: Turn, wanted: str, family: str) -> Reason:
-    reason = Reason(rule="line.swapped", saw={"wanted": wanted, "family": family})
+    reason = Reason(rule="line.swapped", saw={"wanted": wanted, "family": family}, number=f"ladders.{family}")
     if family not in turn.state.ladders:
         values = {"name": turn.state.name, "wanted": Word(f"family.{wanted}"), "family": Word(f"family.{family}")}
         turn.say(CLINICIANS, Word("clinician.swapped", values))
@@ -107,7 +107,9 @@ def _lower(turn: Turn, ladder: Ladder) -> Pick | None:
     """No family of the group can be done as earned: the highest lower level that can."""
     for number in range(_stand(turn, ladder), 0, -1):
         if equipped(turn, ladder.level(number)):
-            return Pick(ladder, number, Reason(rule="line.lower_for_equipment", saw={"level": float(number)}))
+            entry = f"ladders.{ladder.family}"
+            lower = Reason(rule="line.lower_for_equipment", saw={"level": float(number)}, number=entry)
+            return Pick(ladder, number, lower)
     return None
 
 
@@ -139,7 +141,7 @@ def _work(turn: Turn, pick: Pick) -> Work:
 def _enter(turn: Turn, ladder: Ladder) -> None:
     if ladder.family not in turn.state.ladders:
         level = start_level(turn, ladder)
-        reason = Reason(rule="ladder.start", saw={"level": float(level)})
+        reason = Reason(rule="ladder.start", saw={"level": float(level)}, number=f"ladders.{ladder.family}")
         turn.conclude(Stepped(at=turn.at, item=ladder.family, to=level, reason=reason))
 
 

@@ -12,6 +12,22 @@ from .wishes import week_costs, wishes
 TRAINS = ("building", "sprinting", "testing", "returned")
 
 
+BEHIND = {
+    "strength": "strength.per_week",
+    "strength_first": "strength.per_week",
+    "strength_gap": "strength.gap",
+    "run": "running.per_week",
+    "run_first": "running.per_week",
+    "run_from": "course.run_word_before_day",
+    "fast_gap": "running.fast_gap",
+    "both": "week.same_day",
+    "kept": "week.changed",
+    "changed": "week.changed",
+    "recover": "week.next_day",
+}
+"""The handbook entry behind a reason of the planner, where one stands behind it."""
+
+
 def prescribe(turn: Turn) -> None:
     """Decide today's session from this morning's answers and record it."""
     if not may_train(turn.state, turn) or _settled(turn):
@@ -89,7 +105,7 @@ def _train(turn: Turn) -> None:
 
 def _because(why: Why) -> Reason:
     saw = {key: value if isinstance(value, str) else _plain(value) for key, value in why.values}
-    return Reason(rule=f"week.{why.key}", saw=saw)
+    return Reason(rule=f"week.{why.key}", saw=saw, number=BEHIND.get(why.key))
 
 
 def _plain(value: object) -> float | str:

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from coachbot.core.book import COMMON_PRACTICE
+from coachbot.core.book import COMMON_PRACTICE, Handbook
 from coachbot.core.effects import Word
 from coachbot.core.events import Reason, Scalar
 from coachbot.core.turn import Turn
@@ -27,24 +27,29 @@ def _shown(key: str, value: Scalar) -> object:
 
 
 def why(turn: Turn) -> None:
-    """Answer "why": every reason of the last decision, each with its source."""
+    """Answer "why": what the athlete told this morning, then every reason of the last decision with its source."""
     if not turn.state.reasons:
         return turn.reply("why.nothing")
+    morning = turn.state.morning
+    if morning is not None and morning.day == turn.today:
+        turn.reply("why.you_said", walking=morning.walking, sudden=morning.sudden)
     latest = turn.state.reasons[-1][0]
     for reason in _distinct([r for at, r in turn.state.reasons if at == latest]):
-        turn.reply("why.line", reason=because(reason), source=_source(turn, reason))
+        turn.reply("why.line", reason=because(reason), source=source(turn.book, reason))
     return None
+
+
+def source(book: Handbook, reason: Reason) -> Word:
+    """Where a reason comes from: a paper, common practice, or a rule of the programme without a number."""
+    grounds = book.grounds(reason.number)
+    if grounds is None:
+        return Word("why.rule")
+    key, why = grounds
+    if key == COMMON_PRACTICE:
+        return Word("why.common_practice", {"why": why})
+    paper = book.sources[key]
+    return Word("why.source", {"authors": paper.authors, "year": str(paper.year), "why": why})
 
 
 def _distinct(reasons: list[Reason]) -> list[Reason]:
     return [r for n, r in enumerate(reasons) if r not in reasons[:n]]
-
-
-def _source(turn: Turn, reason: Reason) -> Word:
-    number = turn.book.numbers.get(reason.number or "")
-    if number is None:
-        return Word("why.rule")
-    if number.source == COMMON_PRACTICE:
-        return Word("why.common_practice", {"why": number.why})
-    source = turn.book.sources[number.source]
-    return Word("why.source", {"authors": source.authors, "year": str(source.year), "why": number.why})
