@@ -2,8 +2,12 @@
 
 import pytest
 import yaml
+from hypothesis import settings
 
 from coachbot.handbook import home
+
+settings.register_profile("sums", deadline=None)  # a busy machine is no broken formula
+settings.load_profile("sums")
 
 FILES = ("trend", "running", "running_maths", "measurement", "outlook", "strength")
 

@@ -7,6 +7,7 @@ from statistics import fmean
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import curve_fit
 
 from coachbot.core.sums.band import Z
 from coachbot.core.sums.refusal import Refused
@@ -41,7 +42,6 @@ def splits_of(runner: Sprinter, gates: tuple[float, ...], late: float = 0, noise
 @pytest.mark.parametrize("offset", [0, 0.3, None])
 def test_fit_agrees_with_scipy(offset: float | None) -> None:
     """Values and standard error of scipy.optimize.curve_fit on the printed splits."""
-    from scipy.optimize import curve_fit
 
     def clock(gates: list[float], top: float, tau: float, held: float = offset or 0) -> list[float]:
         return [time(Sprinter(top, tau), gate) - held for gate in gates]

@@ -6,6 +6,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.special import lambertw
 
 from coachbot.core.sums.refusal import Refused
 from coachbot.core.sums.sprint import (
@@ -31,8 +32,6 @@ def test_time_inverts_distance(runner: Sprinter, metres: float) -> None:
 @given(RUNNERS, st.floats(0.01, 200))
 def test_time_agrees_with_scipy(runner: Sprinter, metres: float) -> None:
     """t = tau W(-exp(-d / (top tau) - 1)) + d / top + tau, scipy.special.lambertw."""
-    from scipy.special import lambertw
-
     branch = lambertw(-math.exp(-metres / (runner.top * runner.tau) - 1)).real
     expected = runner.tau * branch + metres / runner.top + runner.tau
     assert time(runner, metres) == pytest.approx(float(expected), abs=1e-7)

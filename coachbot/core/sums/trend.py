@@ -35,15 +35,14 @@ class TrendRule:
 
 @dataclass(frozen=True)
 class Trend:
-    """The word, and what it rests on: Theil-Sen slope in points a day, its change over the answers in points,
-    the exact two-sided p, and how many answers there were on how many days of the window."""
+    """The word, and what it rests on: Theil-Sen slope in points a day, its change over the answers in points, the
+    exact two-sided p, and how many answers the window held."""
 
     word: Word
     slope: float
     change: float
     p: float
     answers: int
-    days: int
 
 
 def kendall(scores: Sequence[float]) -> int:
@@ -88,7 +87,7 @@ def trend(answers: Sequence[Answer], today: int, rule: TrendRule) -> Trend:
     now = _look(known, today, rule)
     agreed = all(_look(known, day, rule).word == now.word for day in earlier)
     if now.word in ("improving", "worsening") and not (agreed and len(earlier) == rule.running - 1):
-        return Trend("no clear direction", now.slope, now.change, now.p, now.answers, now.days)
+        return Trend("no clear direction", now.slope, now.change, now.p, now.answers)
     return now
 
 
@@ -104,16 +103,15 @@ def flare(base: float, today: float, last: float | None, jump: float, twice: flo
 def _look(answers: Sequence[Answer], day: int, rule: TrendRule) -> Trend:
     """The window that ends on one day, by itself."""
     seen = [answer for answer in answers if day - rule.window < answer[0] <= day]
-    days = int(rule.window)
     span = seen[-1][0] - seen[0][0] if seen else 0
     if len(seen) < rule.answers or span < rule.span:
-        return Trend("too few answers", 0.0, 0.0, 1.0, len(seen), days)
+        return Trend("too few answers", 0.0, 0.0, 1.0, len(seen))
     slope, p = theil_sen(seen), exact_p([score for _, score in seen])
     change = slope * span
     word: Word = "no clear direction"
     if p < rule.p and abs(change) >= rule.change:
         word = "improving" if change < 0 else "worsening"
-    return Trend(word, slope, change, p, len(seen), days)
+    return Trend(word, slope, change, p, len(seen))
 
 
 def _orders(count: int, groups: Sequence[int]) -> list[int]:
