@@ -1,5 +1,4 @@
-"""Days to return as ranges: against scipy's curves, the posterior by brute force, and lifelines' survival
-curve."""
+"""Days to return as ranges: against scipy's curves, the posterior by brute force, and lifelines' survival curve."""
 
 import math
 import warnings
@@ -56,8 +55,7 @@ def test_range_never_starts_before_injury(spread: Spread) -> None:
 
 
 def test_combination_agrees_with_brute_force() -> None:
-    """The posterior summed over a fine grid of mean and variance (numpy), its predictive curve at three
-    days."""
+    """The posterior summed over a fine grid of mean and variance (numpy), its predictive curve at three days."""
     published, worth, own = lognormal(17, 10), 8, (25.0, 31.0, 12.0, 40.0)
     mean, variance = np.meshgrid(np.linspace(1, 5, 801), np.exp(np.linspace(-4, 3, 1401)), indexing="ij")
     deviation = np.sqrt(variance)

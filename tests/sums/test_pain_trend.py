@@ -1,5 +1,4 @@
-"""The trend of pain: exact chance against every order there is, the words of the rule, and how often it cries
-wolf."""
+"""The trend of pain: exact chance against every order there is, the words of the rule, and how often it cries wolf."""
 
 import random
 from itertools import permutations
@@ -135,8 +134,7 @@ def cries_wolf(rule: TrendRule, months: int, sd: float) -> float:
 
 
 def test_steady_months_stay_quiet(rule: TrendRule) -> None:
-    """Run with -n 0 -s to read the rates. Whole scores around 3 with an SD of 1, looked at on each of 28
-    days."""
+    """Run with -n 0 -s to read the rates. Whole scores around 3 with an SD of 1, looked at on each of 28 days."""
     loose = TrendRule(window=7, answers=5, span=4, p=0.1, change=1, running=1)
     once = TrendRule(rule.window, rule.answers, rule.span, rule.p, rule.change, running=1)
     rates = {name: cries_wolf(one, 400, 1) for name, one in (("rule", rule), ("one day", once), ("loose", loose))}

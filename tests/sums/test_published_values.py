@@ -1,7 +1,7 @@
 """Values from papers, text-books and algebra, each beside its source, against what the sums give.
 
-`computed` in a source means no outside value exists: it was worked by another way, mostly with scipy. `from
-memory` and `second-hand` say how well the source itself is known.
+`computed` in a source means no outside value exists: it was worked by another way, mostly with scipy. `from memory` and
+`second-hand` say how well the source itself is known.
 """
 
 import math
@@ -294,8 +294,8 @@ def test_sum_gives_published_value(row: Row) -> None:
 
 
 def test_field_table_adds_up() -> None:
-    """Six levels of 40-20-40 m to 15-20-15 m, three times each: 1,350 m, 360 m of it at the held speed (open
-    field table)."""
+    """Six levels of 40-20-40 m to 15-20-15 m, three times each: 1,350 m, 360 m of it at the held speed (open field
+    table)."""
     levels = [run(0.8, build, 20, build) for build in (40, 35, 30, 25, 20, 15)]
     assert 3 * sum(zone.length for level in levels for zone in level) == 1350
     assert 3 * sum(profile.fast_metres(level, 0.8) for level in levels) == 360

@@ -1,5 +1,4 @@
-"""Readiness items and the two sides of a leg: which numbers a gate accepts, and that noise is shown beside
-it."""
+"""Readiness items and the two sides of a leg: which numbers a gate accepts, and that noise is shown beside it."""
 
 import pytest
 from hypothesis import given
@@ -32,6 +31,12 @@ def test_soft_gate_stands_at_fifty(number: dict[str, float]) -> None:
 @pytest.mark.parametrize(("injured", "reached"), [(66, False), (67.4, False), (67.5, True), (75, True), (80, True)])
 def test_range_gate_stands_at_ninety(injured: float, reached: bool, number: dict[str, float]) -> None:
     assert sides(injured, 75, number["measurement.range_least"], None).reached is reached
+
+
+@given(st.integers(1, 2000))
+def test_rounding_closes_no_gate(tenths: int) -> None:
+    """Exactly 90 % passes, whatever the binary fractions make of it."""
+    assert sides(tenths * 0.09, tenths * 0.1, 90, None).reached
 
 
 def test_noise_never_opens_a_gate(number: dict[str, float]) -> None:

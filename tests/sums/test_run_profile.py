@@ -1,5 +1,4 @@
-"""A run-through as a speed profile: lengths, times, effort and clocks, against integrals of the same
-motion."""
+"""A run-through as a speed profile: lengths, times, effort and clocks, against integrals of the same motion."""
 
 import math
 

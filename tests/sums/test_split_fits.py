@@ -1,5 +1,4 @@
-"""The fit of split times: against scipy's, by the rule on offsets, and on simulated clocks that start
-late."""
+"""The fit of split times: against scipy's, by the rule on offsets, and on simulated clocks that start late."""
 
 import random
 from statistics import fmean
@@ -64,8 +63,7 @@ def test_perfect_splits_are_found(top: float, tau: float, late: float) -> None:
     [((5, 10, 20, 30), -5.6, 1.9), ((5, 10, 20, 30, 40), -3.8, 1.1), ((10, 20, 30, 40), -2.5, 0.9)],
 )
 def test_late_clock_bends_the_fit(gates: tuple[float, ...], bias_none: float, bias_fixed: float) -> None:
-    """Mean error in % of 8.5 m/s, clock late N(.25, .05) s, gate noise .01 s (computed with scipy on other
-    draws)."""
+    """Mean error in % of 8.5 m/s, clock late N(.25, .05) s, gate noise .01 s (computed with scipy on other draws)."""
     runner, late = Sprinter(8.5, 1.1), random.Random(7)
     shown = [splits_of(runner, gates, late.gauss(0.25, 0.05), 0.01, seed) for seed in range(400)]
     for offset, bias in ((0, bias_none), (0.3, bias_fixed), (None, 0.1)):

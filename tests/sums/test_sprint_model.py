@@ -1,5 +1,4 @@
-"""The sprint model against its own inverse, against scipy's Lambert W, and at the start where that one
-fails."""
+"""The sprint model against its own inverse, against scipy's Lambert W, and at the start where that one fails."""
 
 import math
 

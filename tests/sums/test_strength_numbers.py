@@ -1,5 +1,4 @@
-"""Loads, estimated maxima and the two sides: what is refused, never rounded up, and never called a
-difference."""
+"""Loads, estimated maxima and the two sides: what is refused, never rounded up, and never called a difference."""
 
 import pytest
 from hypothesis import assume, given
@@ -113,8 +112,7 @@ def test_equal_sides_are_symmetric(value: float) -> None:
 
 
 def test_symmetry_names_its_definition() -> None:
-    """85 against 100 is 5 to 85 % by five definitions (Bishop et al. 2016, list from memory): the name goes
-    with it."""
+    """85 against 100 is 5 to 85 % by five definitions (Bishop et al. 2016, list from memory): the name goes with it."""
     found = {symmetry(85, 100, definition) for definition in DEFINITIONS}
     assert {one.definition for one in found} == set(DEFINITIONS)
     assert len({round(one.percent, 1) for one in found}) == len(DEFINITIONS)

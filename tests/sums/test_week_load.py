@@ -1,5 +1,4 @@
-"""A week's load: sums and spread against the library of Python, gaps that stay gaps, and no ratio
-anywhere."""
+"""A week's load: sums and spread against the library of Python, gaps that stay gaps, and no ratio anywhere."""
 
 from statistics import mean, pstdev, stdev
 

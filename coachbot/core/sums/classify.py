@@ -19,8 +19,7 @@ TENDON = "c"
 
 @dataclass(frozen=True)
 class Class:
-    """A British Athletics class: its code, whether the tendon is involved, and whether to ask if it is
-    meant."""
+    """A British Athletics class: its code, whether the tendon is involved, and whether to ask if it is meant."""
 
     code: str
     tendon: bool
@@ -35,18 +34,16 @@ def bamic(typed: str) -> Class:
 
 
 def band(deficit: float, edges: Sequence[float]) -> int:
-    """Which band, counted from 1, a deficit in degrees (at least 0) falls in; a value on an edge is in the
-    band above.
+    """Which band, counted from 1, a deficit in degrees (at least 0) falls in; a value on an edge is in the band above.
 
-    `edges` rise. The bands of active knee extension are those of Malliaropoulos et al. 2010,
-    doi 10.1177/0363546510366423, whose abstract sets the slowest above 30 degrees: here 30 itself is in it.
+    `edges` rise. The bands of active knee extension are those of Malliaropoulos et al. 2010, doi
+    10.1177/0363546510366423, whose abstract sets the slowest above 30 degrees: here 30 itself is in it.
     """
     require(deficit >= 0, "classify.deficit", deficit)
     return bisect_right(edges, deficit) + 1
 
 
 def bands_open(deficit: float, edges: Sequence[float], smallest_detectable: float) -> tuple[int, ...]:
-    """Every band the true deficit may lie in, given the smallest detectable difference of the test in
-    degrees."""
+    """Every band the true deficit may lie in, given the smallest detectable difference of the test in degrees."""
     lowest = band(max(0.0, deficit - smallest_detectable), edges)
     return tuple(range(lowest, band(deficit + smallest_detectable, edges) + 1))

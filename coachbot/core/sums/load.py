@@ -1,8 +1,7 @@
 """Training load of a session and a week; it keeps gaps as gaps and computes no ratio of recent to usual load.
 
-Such a ratio is left out on purpose: the recent week is part of the usual load (Lolli et al. 2019), made-up
-usual loads predict as well (Impellizzeri et al. 2021, doi 10.1007/s40279-020-01378-6), and after rest it is
-blind.
+Such a ratio is left out on purpose: the recent week is part of the usual load (Lolli et al. 2019), made-up usual loads
+predict as well (Impellizzeri et al. 2021, doi 10.1007/s40279-020-01378-6), and after rest it is blind.
 """
 
 import math
@@ -18,8 +17,7 @@ Days = Sequence[float | None]
 
 @dataclass(frozen=True)
 class Week:
-    """A week's load in effort x minutes. `total` is of the answered days; the rest is None when it has no
-    meaning."""
+    """A week's load in effort x minutes. `total` is of the answered days; the rest is None when it has no meaning."""
 
     total: float
     answered: int
@@ -34,8 +32,7 @@ class Week:
 
 
 def session_load(effort: float, minutes: float, hardest: float) -> float:
-    """Effort from 0 to `hardest` on its scale times minutes (at least 0): Foster et al. 2001 (from
-    memory)."""
+    """Effort from 0 to `hardest` on its scale times minutes (at least 0): Foster et al. 2001 (from memory)."""
     require(0 <= effort <= hardest, "load.effort", effort)
     require(0 <= minutes < math.inf, "load.minutes", minutes)
     return effort * minutes
@@ -44,9 +41,8 @@ def session_load(effort: float, minutes: float, hardest: float) -> float:
 def week(loads: Days) -> Week:
     """Total, monotony and strain of a row of days.
 
-    Monotony = mean / standard deviation with n - 1, strain = total x monotony (Foster 1998; it does not say
-    which deviation, and the other form is 8 % off in a usual week). Both are None when a day is missing or
-    all are equal.
+    Monotony = mean / standard deviation with n - 1, strain = total x monotony (Foster 1998; it does not say which
+    deviation, and the other form is 8 % off in a usual week). Both are None when a day is missing or all are equal.
     """
     known = [load for load in loads if load is not None]
     require(all(load >= 0 for load in known), "load.negative", tuple(loads))

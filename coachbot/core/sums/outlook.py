@@ -1,8 +1,7 @@
-"""How long athletes like this one took, always as a range; it knows no single date and nothing of this
-athlete's body.
+"""How long athletes like this one took, always as a range; it knows no single date and nothing of this athlete's body.
 
-Days are counted from the injury. Ranges rest on the logarithm of the days, because published standard
-deviations are as large as their means and a plain range would begin before the injury.
+Days are counted from the injury. Ranges rest on the logarithm of the days, because published standard deviations are as
+large as their means and a plain range would begin before the injury.
 """
 
 import math
@@ -19,8 +18,8 @@ TEN = 10
 
 @dataclass(frozen=True)
 class Spread:
-    """Days whose logarithm is bell-shaped around `centre` with `scale`: a Student curve with `freedom`
-    degrees of freedom, a normal curve when that is None."""
+    """Days whose logarithm is bell-shaped around `centre` with `scale`: a Student curve with `freedom` degrees of
+    freedom, a normal curve when that is None."""
 
     centre: float
     scale: float
@@ -41,8 +40,7 @@ class Spread:
 
 @dataclass(frozen=True)
 class Outlook:
-    """Of ten similar athletes about `of_ten` were back between day `low` and day `high`; half by day
-    `median`."""
+    """Of ten similar athletes about `of_ten` were back between day `low` and day `high`; half by day `median`."""
 
     of_ten: int
     low: float
@@ -63,10 +61,10 @@ def lognormal(mean: float, sd: float) -> Spread:
 def combined(published: Spread, worth: int, own_days: Sequence[float]) -> Spread:
     """What published days and a clinic's own closed cases say of the next case.
 
-    Normal-inverse-gamma on the logarithm of the days (Gelman et al., Bayesian Data Analysis, 3rd ed. 2013,
-    3.3; from memory): the published group counts as `worth` cases (a whole number of 1 or more) for its mean
-    and its spread alike, and the next case follows a Student curve. Own days are above 0 and of athletes who
-    returned; athletes not yet back are left out, which shortens it: `survival.kaplan_meier` keeps them.
+    Normal-inverse-gamma on the logarithm of the days (Gelman et al., Bayesian Data Analysis, 3rd ed. 2013, 3.3; from
+    memory): the published group counts as `worth` cases (a whole number of 1 or more) for its mean and its spread
+    alike, and the next case follows a Student curve. Own days are above 0 and of athletes who returned; athletes not
+    yet back are left out, which shortens it: `survival.kaplan_meier` keeps them.
     """
     require(worth >= 1, "outlook.worth", worth)
     require(published.freedom is None, "outlook.published", published)
@@ -83,8 +81,8 @@ def combined(published: Spread, worth: int, own_days: Sequence[float]) -> Spread
 def of_ten(spread: Spread, athletes: int, not_back_by: float = 0.0) -> Outlook:
     """Between which days the middle `athletes` (1 to 9) of ten similar athletes were back.
 
-    Those who were back by `not_back_by` (days, 0 to count all) no longer compare and are left out: the rest
-    is the same curve after that day.
+    Those who were back by `not_back_by` (days, 0 to count all) no longer compare and are left out: the rest is the same
+    curve after that day.
     """
     require(1 <= athletes < TEN, "outlook.athletes", athletes)
     gone = spread.back_by(not_back_by)

@@ -1,8 +1,7 @@
-"""One run-through as a speed profile for given zone lengths: cones, times, effort and what a clock can tell
-of it.
+"""One run-through as a speed profile for given zone lengths: cones, times, effort and what a clock can tell of it.
 
-Speeds are shares of the athlete's own top speed (0 to 1), lengths are m, times s. It decides no step and
-knows no number of the programme; without a measured top speed none of this may be shown.
+Speeds are shares of the athlete's own top speed (0 to 1), lengths are m, times s. It decides no step and knows no
+number of the programme; without a measured top speed none of this may be shown.
 """
 
 import math
@@ -38,8 +37,7 @@ class Zone:
 
 @dataclass(frozen=True)
 class EffortLimits:
-    """Above `refuse` no run-through is offered; above `warn` it is hard for speeds under the share
-    `warn_below`."""
+    """Above `refuse` no run-through is offered; above `warn` it is hard for speeds under the share `warn_below`."""
 
     warn: float
     warn_below: float
@@ -58,8 +56,7 @@ def seconds(zone: Zone, top: float) -> float:
 
 
 def steepness(zone: Zone, top: float) -> float:
-    """The constant acceleration of a zone, m/s2, negative when slowing down: (v1^2 - v0^2) / (2 L); `top` in
-    m/s."""
+    """The constant acceleration of a zone, m/s2, negative when slowing down: (v1^2 - v0^2) / (2 L); `top` in m/s."""
     return top**2 * (zone.leave**2 - zone.enter**2) / (2 * zone.length)
 
 
@@ -72,9 +69,9 @@ def slowest_stop(speed: float, steepest: float) -> float:
 def effort(zone: Zone, runner: Sprinter) -> float:
     """The share of all-out acceleration a building zone asks for at every speed; 0 when it does not build.
 
-    e = top tau (h(leave) - h(enter)) / L with h(f) = -ln(1 - f) - f, from the exponential sprint model: what
-    is left to accelerate with shrinks as speed grows, so the zone's length and not its mean acceleration is
-    the limit. Above 1 the zone cannot be run at all; a build-up to the whole top speed is infinite.
+    e = top tau (h(leave) - h(enter)) / L with h(f) = -ln(1 - f) - f, from the exponential sprint model: what is left to
+    accelerate with shrinks as speed grows, so the zone's length and not its mean acceleration is the limit. Above 1 the
+    zone cannot be run at all; a build-up to the whole top speed is infinite.
     """
     if zone.leave <= zone.enter:
         return 0.0
@@ -82,8 +79,8 @@ def effort(zone: Zone, runner: Sprinter) -> float:
 
 
 def build_length(enter: float, leave: float, wanted: float, runner: Sprinter) -> float:
-    """The metres a build-up between two shares (0 <= enter < leave < 1) needs to ask for no more than the
-    wanted effort.
+    """The metres a build-up between two shares (0 <= enter < leave < 1) needs to ask for no more than the wanted
+    effort.
 
     The inverse of `effort`: L = top tau (h(leave) - h(enter)) / e, with e above 0 and up to 1.
     """
@@ -95,8 +92,7 @@ def build_length(enter: float, leave: float, wanted: float, runner: Sprinter) ->
 def build_seconds(zone: Zone, runner: Sprinter) -> float:
     """Time for a building zone run at its constant effort share, s: (tau / e) ln((1 - enter) / (1 - leave)).
 
-    Shorter than `seconds` says, because the speed rises early. `Refused` unless the zone builds to less than
-    the top.
+    Shorter than `seconds` says, because the speed rises early. `Refused` unless the zone builds to less than the top.
     """
     require(zone.enter < zone.leave < 1, "profile.share", (zone.enter, zone.leave))
     return runner.tau / effort(zone, runner) * math.log((1 - zone.enter) / (1 - zone.leave))
@@ -110,8 +106,8 @@ def verdict(asked: float, share: float, limits: EffortLimits) -> Verdict:
 
 
 def cones(zones: Sequence[Zone], spacing: float) -> tuple[float, ...]:
-    """Where the cones stand, m from the start: the ends of every zone, and each `spacing` m in the zone at
-    full pace."""
+    """Where the cones stand, m from the start: the ends of every zone, and each `spacing` m in the zone at full
+    pace."""
     require(spacing > 0, "profile.spacing", spacing)
     fastest = max(zone.leave for zone in zones)
     marks, start = {0.0}, 0.0
@@ -126,16 +122,14 @@ def cones(zones: Sequence[Zone], spacing: float) -> tuple[float, ...]:
 def fast_metres(zones: Sequence[Zone], threshold: float) -> float:
     """Metres run at or above a share of own top speed (0 to 1).
 
-    At constant acceleration the square of the speed is linear in distance, so of a zone between v0 and v1 the
-    part (vhigh^2 - threshold^2) / (vhigh^2 - vlow^2) counts. A zone held exactly at the threshold counts
-    whole.
+    At constant acceleration the square of the speed is linear in distance, so of a zone between v0 and v1 the part
+    (vhigh^2 - threshold^2) / (vhigh^2 - vlow^2) counts. A zone held exactly at the threshold counts whole.
     """
     return sum(zone.length * _part_above(zone, threshold) for zone in zones)
 
 
 def target(length: float, share: float, top: float, clock_sd: float) -> Band:
-    """What the clock should read for a zone held at `share` of `top` m/s, s, give or take the clock's own
-    error.
+    """What the clock should read for a zone held at `share` of `top` m/s, s, give or take the clock's own error.
 
     L / (share top) +- 1.96 clock_sd, with `clock_sd` in s. All above 0 (`clock_sd` may be 0), else `Refused`.
     """
@@ -147,9 +141,9 @@ def target(length: float, share: float, top: float, clock_sd: float) -> Band:
 def achieved(length: float, clock: float, top: Band, clock_sd: float) -> Band:
     """What share of top speed a zone of `length` m run in `clock` s really was, with its range.
 
-    share = L / (t top). The two errors are independent and add as squares: 1.96 clock_sd / t, and the
-    half-width of the top speed (a `Band` in m/s). No hand-timing correction is added: that rule is for a
-    start seen or heard, and on a flying zone both presses follow the eye.
+    share = L / (t top). The two errors are independent and add as squares: 1.96 clock_sd / t, and the half-width of the
+    top speed (a `Band` in m/s). No hand-timing correction is added: that rule is for a start seen or heard, and on a
+    flying zone both presses follow the eye.
     """
     require(length > 0 and top.value > 0, "profile.length", (length, top.value))
     share = length / _positive(clock) / top.value
@@ -163,8 +157,7 @@ def resolution(clock: float, clock_sd: float) -> float:
 
 
 def tells_apart(step: float, clock_sd: float) -> float:
-    """The least time a zone must last, s, for a clock to tell two speeds apart that differ by the share
-    `step`.
+    """The least time a zone must last, s, for a clock to tell two speeds apart that differ by the share `step`.
 
     The half-width must stay under half a step: t = 1.96 clock_sd / (step / 2).
     """
@@ -173,15 +166,13 @@ def tells_apart(step: float, clock_sd: float) -> float:
 
 
 def video_sd(frames_a_second: float) -> float:
-    """Standard deviation of a time read off a video, s: two lines, each to within one frame, sqrt(2 / 12) /
-    frames."""
+    """Standard deviation of a time read off a video, s: two lines, each to within one frame, sqrt(2 / 12) / frames."""
     require(frames_a_second > 0, "profile.frames", frames_a_second)
     return math.sqrt(2 / 12) / frames_a_second
 
 
 def clock_for(share: float, clock: float, video_from: float, shortest: float) -> Clock:
-    """Which clock to advise: video from a share of top speed on, or when the zone is over in less than
-    `shortest` s."""
+    """Which clock to advise: video from a share of top speed on, or when the zone is over in less than `shortest` s."""
     return "video" if share >= video_from - SLACK or clock < shortest else "stopwatch"
 
 

@@ -1,8 +1,8 @@
 """A top speed from split times, by fitting the sprint model to time over distance; it refuses too few gates.
 
-The clock of a split test often starts after the runner does. The fit allows for it with an offset, in s, that
-is added to every time: fitted when there are gates enough, fixed when there are few, 0 when the times were
-corrected before. Source: Vescovi & Jovanovic 2021, doi 10.3389/fspor.2021.629694.
+The clock of a split test often starts after the runner does. The fit allows for it with an offset, in s, that is added
+to every time: fitted when there are gates enough, fixed when there are few, 0 when the times were corrected before.
+Source: Vescovi & Jovanovic 2021, doi 10.3389/fspor.2021.629694.
 """
 
 import math
@@ -50,11 +50,11 @@ class Splits:
 class SplitRule:
     """By the number of gates, how the start offset is treated.
 
-    With `free_gates` or more and the last at `far` m or beyond, the offset is fitted; with `fixed_gates` or
-    more it is `fixed` s; with fewer nothing is fitted. `free_error` and `fixed_error` are the least standard
-    deviation, as a share of the top speed, that simulated splits leave for each way: no fit may claim to be
-    better. Splits the model misses by more than `most_miss` s (root mean square), or fits with a tau in s
-    outside `least_tau` to `most_tau`, hold a mistake and give no top speed: it might be far too high.
+    With `free_gates` or more and the last at `far` m or beyond, the offset is fitted; with `fixed_gates` or more it is
+    `fixed` s; with fewer nothing is fitted. `free_error` and `fixed_error` are the least standard deviation, as a share
+    of the top speed, that simulated splits leave for each way: no fit may claim to be better. Splits the model misses
+    by more than `most_miss` s (root mean square), or fits with a tau in s outside `least_tau` to `most_tau`, hold a
+    mistake and give no top speed: it might be far too high.
     """
 
     fixed: float
@@ -70,8 +70,8 @@ class SplitRule:
 
 @dataclass(frozen=True)
 class Fit:
-    """A fitted sprint: the runner, the offset in s and whether it was fitted, the root mean square miss in s,
-    and the standard error of the top speed in m/s."""
+    """A fitted sprint: the runner, the offset in s and whether it was fitted, the root mean square miss in s, and the
+    standard error of the top speed in m/s."""
 
     runner: Sprinter
     offset: float
@@ -81,16 +81,14 @@ class Fit:
 
 
 def offset_of(splits: Splits, rule: SplitRule) -> float | None:
-    """The start offset in s to hold, or None when it is to be fitted. `Refused` with too few gates for a
-    fit."""
+    """The start offset in s to hold, or None when it is to be fitted. `Refused` with too few gates for a fit."""
     require(len(splits.gates) >= rule.fixed_gates, "splits.few", len(splits.gates))
     free = len(splits.gates) >= rule.free_gates and splits.gates[-1] >= rule.far
     return None if free else rule.fixed
 
 
 def fit(splits: Splits, offset: float | None) -> Fit:
-    """The sprint model nearest to split times, by least squares of the times; `offset` in s, or None to fit
-    it.
+    """The sprint model nearest to split times, by least squares of the times; `offset` in s, or None to fit it.
 
     `Refused`: fewer gates than one more than there are parameters (2, or 3 with the offset), or no fit found.
     """
@@ -108,8 +106,8 @@ def fit(splits: Splits, offset: float | None) -> Fit:
 def from_splits(splits: Splits, rule: SplitRule) -> tuple[TopSpeed, Fit]:
     """Top speed from split times by the offset rule, with the fit it rests on.
 
-    Its error is 1.96 times the standard error of the fit or the least error of the rule, whichever is larger.
-    `Refused` as `fit` does, and when the splits do not look like a sprint.
+    Its error is 1.96 times the standard error of the fit or the least error of the rule, whichever is larger. `Refused`
+    as `fit` does, and when the splits do not look like a sprint.
     """
     found = fit(splits, offset_of(splits, rule))
     require(found.miss <= rule.most_miss, "splits.noisy", found.miss)

@@ -1,8 +1,8 @@
 """The exponential sprint model and a top speed with its error; it never asks for or assumes a maximum test.
 
-From a standing start v(t) = top (1 - exp(-t / tau)): `top` is the speed approached, in m/s, and `tau` the
-time, in s, to 63 % of it. Source: Furusawa, Hill & Parkinson 1927 (from memory), in the form of Vescovi &
-Jovanovic 2021, doi 10.3389/fspor.2021.629694.
+From a standing start v(t) = top (1 - exp(-t / tau)): `top` is the speed approached, in m/s, and `tau` the time, in s,
+to 63 % of it. Source: Furusawa, Hill & Parkinson 1927 (from memory), in the form of Vescovi & Jovanovic 2021, doi
+10.3389/fspor.2021.629694.
 """
 
 import math
@@ -16,8 +16,7 @@ Method = Literal["flying", "device", "splits"]
 
 
 NEWTON = 20
-"""The most steps of Newton's method for an inverse: it needs under ten, and more would only follow
-rounding."""
+"""The most steps of Newton's method for an inverse: it needs under ten, and more would only follow rounding."""
 
 
 @dataclass(frozen=True)
@@ -36,8 +35,8 @@ class Sprinter:
 class TopSpeed:
     """A top speed in m/s with its 95 % range and how it was found.
 
-    `reads_low` is the share by which the method falls short of the top the model approaches (0 to 1); it is
-    stated and never added, because a top speed read too low only makes the targets easier.
+    `reads_low` is the share by which the method falls short of the top the model approaches (0 to 1); it is stated and
+    never added, because a top speed read too low only makes the targets easier.
     """
 
     band: Band
@@ -65,10 +64,10 @@ def covered(seconds_over_tau: float) -> float:
 def lambert(reach: float) -> float:
     """The inverse of `covered`: y with y - 1 + exp(-y) = u, for u of 0 or more; both are free of unit.
 
-    y = 1 + u + W(-exp(-1 - u)) with Lambert's W, principal branch (Corless et al. 1996, doi
-    10.1007/BF02124750). At u = 0 that argument is the branch point, where rounding gives no number at all.
-    Newton's steps on the left side above have no such trap: it is convex and rising, and sqrt(2 u) + u lies
-    on the far side of the root, so every step comes nearer without crossing it.
+    y = 1 + u + W(-exp(-1 - u)) with Lambert's W, principal branch (Corless et al. 1996, doi 10.1007/BF02124750). At u =
+    0 that argument is the branch point, where rounding gives no number at all. Newton's steps on the left side above
+    have no such trap: it is convex and rising, and sqrt(2 u) + u lies on the far side of the root, so every step comes
+    nearer without crossing it.
     """
     y = math.sqrt(2 * reach) + reach
     for _ in range(NEWTON if y else 0):
@@ -102,8 +101,8 @@ def share_within(runner: Sprinter, metres: float) -> float:
 
 
 def segment_share(runner: Sprinter, start: float, end: float) -> float:
-    """Mean speed between two marks, metres from a standing start with 0 <= start < end, as a share of the top
-    (0 to 1)."""
+    """Mean speed between two marks, metres from a standing start with 0 <= start < end, as a share of the top (0 to
+    1)."""
     require(0 <= start < end, "sprint.segment", (start, end))
     return (end - start) / (time(runner, end) - time(runner, start)) / runner.top
 
@@ -111,10 +110,9 @@ def segment_share(runner: Sprinter, start: float, end: float) -> float:
 def from_flying(length: float, seconds: float, timing_sd: float, run_up: float, tau: float) -> TopSpeed:
     """Top speed from `seconds` over a zone of `length` m that begins `run_up` m after a standing start.
 
-    Value: length / seconds. Error: the clock's standard deviation `timing_sd` in s, as a share of the time,
-    times 1.96. Nothing is added for a hand-held clock: both presses are seen, neither is heard. `reads_low`
-    is 1 minus `segment_share` with the assumed `tau` in s. All above 0, `run_up` and `timing_sd` may be 0
-    (else `Refused`).
+    Value: length / seconds. Error: the clock's standard deviation `timing_sd` in s, as a share of the time, times 1.96.
+    Nothing is added for a hand-held clock: both presses are seen, neither is heard. `reads_low` is 1 minus
+    `segment_share` with the assumed `tau` in s. All above 0, `run_up` and `timing_sd` may be 0 (else `Refused`).
     """
     require(length > 0, "sprint.length", length)
     require(seconds > 0, "sprint.time", seconds)
@@ -125,16 +123,14 @@ def from_flying(length: float, seconds: float, timing_sd: float, run_up: float, 
 
 
 def from_device(metres_a_second: float, error: float) -> TopSpeed:
-    """Top speed shown by a radar or a worn device, in m/s above 0; `error` is its coefficient of variation (0
-    to 1)."""
+    """Top speed shown by a radar or a worn device, in m/s above 0; `error` is its coefficient of variation (0 to 1)."""
     require(metres_a_second > 0, "sprint.speed", metres_a_second)
     require(0 <= error < 1, "sprint.error", error)
     return TopSpeed(around(metres_a_second, Z * error * metres_a_second), "device")
 
 
 def usable(found: TopSpeed, lowest: float, highest: float) -> TopSpeed:
-    """The same top speed if it lies between the lowest and the highest a programme accepts, m/s; else
-    `Refused`.
+    """The same top speed if it lies between the lowest and the highest a programme accepts, m/s; else `Refused`.
 
     A wrong top speed makes every later target wrong, so a value outside is a typing or unit error until shown
     otherwise.

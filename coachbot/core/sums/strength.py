@@ -1,5 +1,4 @@
-"""Strength arithmetic: estimated maximum, the next weight, the two sides compared; it never asks for a
-maximum lift."""
+"""Strength arithmetic: estimated maximum, the next weight, the two sides compared; it never asks for a maximum lift."""
 
 import math
 from collections.abc import Callable, Mapping, Sequence
@@ -48,7 +47,7 @@ DEFINITIONS: Mapping[Definition, Callable[[float, float], float]] = MappingProxy
 )
 
 SLACK = 1e-9
-"""Shares of a kilogram that rounding of binary fractions may add or lose; no weight is that small."""
+"""What rounding of binary fractions may add to or take from a weight in kg or a per cent; no difference is so small."""
 
 
 @dataclass(frozen=True)
@@ -60,12 +59,10 @@ class Symmetry:
 
 
 def one_rep_max(load: float, reps: float, in_reserve: float, most_reps: float, formula: str = "epley") -> float:
-    """Estimated one-repetition maximum, in the unit of `load`, from a set that stopped with repetitions in
-    reserve.
+    """Estimated one-repetition maximum, in the unit of `load`, from a set that stopped with repetitions in reserve.
 
-    The repetitions done and those in reserve together stand for a set to failure. One repetition to failure
-    is the load itself. `Refused`: no load, less than one repetition, more than `most_reps` in all, where the
-    formulas part company.
+    The repetitions done and those in reserve together stand for a set to failure. One repetition to failure is the load
+    itself. `Refused`: no load, less than one repetition, more than `most_reps` in all, where the formulas part company.
     """
     reps_to_failure = reps + in_reserve
     require(load > 0, "strength.load", load)
@@ -75,8 +72,7 @@ def one_rep_max(load: float, reps: float, in_reserve: float, most_reps: float, f
 
 
 def chart_max(load: float, reps: int) -> float:
-    """One-repetition maximum by the hand-book chart, in the unit of `load`, for 1 to 12 repetitions to
-    failure."""
+    """One-repetition maximum by the hand-book chart, in the unit of `load`, for 1 to 12 repetitions to failure."""
     require(reps in CHART, "strength.many", reps)
     return load * 100 / CHART[reps]
 
@@ -84,27 +80,24 @@ def chart_max(load: float, reps: int) -> float:
 def two_for_two(last_sets: Sequence[int], goal: int, extra: int, sessions: int) -> bool:
     """Whether the last set beat the goal by `extra` repetitions in each of the last `sessions` sessions.
 
-    `last_sets` holds the repetitions of each session's last set, oldest first. Rule of Baechle & Earle
-    (second-hand).
+    `last_sets` holds the repetitions of each session's last set, oldest first. Rule of Baechle & Earle (second-hand).
     """
     recent = last_sets[-sessions:]
     return len(recent) == sessions and all(done >= goal + extra for done in recent)
 
 
 def round_down(load: float, weights: Sequence[float]) -> float:
-    """The heaviest of the athlete's weights that is not above `load`; never up. `Refused` when all are
-    heavier."""
+    """The heaviest of the athlete's weights that is not above `load`; never up. `Refused` when all are heavier."""
     lighter = [weight for weight in weights if weight <= load + SLACK]
     require(bool(lighter), "strength.weights", load)
     return max(lighter)
 
 
 def next_weight(load: float, weights: Sequence[float], smallest: float, largest: float) -> float | None:
-    """The next weight the athlete has above `load`: at least the share `smallest` heavier where one lies in
-    reach.
+    """The next weight the athlete has above `load`: at least the share `smallest` heavier where one lies in reach.
 
-    None when every heavier one exceeds the share `largest`: then repetitions are added instead. When only
-    steps under `smallest` are in reach the heaviest of them is taken.
+    None when every heavier one exceeds the share `largest`: then repetitions are added instead. When only steps under
+    `smallest` are in reach the heaviest of them is taken.
     """
     require(load > 0, "strength.load", load)
     reach = [weight for weight in weights if load + SLACK < weight <= load * (1 + largest) + SLACK]
@@ -113,8 +106,8 @@ def next_weight(load: float, weights: Sequence[float], smallest: float, largest:
 
 
 def barbell(bar: float, pairs: Sequence[float]) -> tuple[float, ...]:
-    """All weights a bar and single pairs of plates can make, lightest first; `pairs` holds the weight of one
-    plate each."""
+    """All weights a bar and single pairs of plates can make, lightest first; `pairs` holds the weight of one plate
+    each."""
     sums = {bar + 2 * sum(chosen) for count in range(len(pairs) + 1) for chosen in combinations(pairs, count)}
     return tuple(sorted(sums))
 
@@ -129,8 +122,8 @@ def symmetry(injured: float, sound: float, definition: Definition = "injured/uni
 
 
 def detectable(standard_error: float) -> float:
-    """The smallest difference of two measurements that is more than their error, 95 %: 1.96 sqrt(2) SEM, unit
-    of the SEM."""
+    """The smallest difference of two measurements that is more than their error, 95 %: 1.96 sqrt(2) SEM, unit of the
+    SEM."""
     require(standard_error >= 0, "strength.error", standard_error)
     return Z * math.sqrt(2) * standard_error
 
@@ -144,7 +137,7 @@ def inside_noise(one: float, other: float, smallest_detectable: float) -> bool:
 
 
 def torque(force: float, arm: float, mass: float) -> float:
-    """Torque per body mass, Nm/kg, from a force in N at a lever arm in m and a body mass in kg, arm and mass
-    above 0."""
+    """Torque per body mass, Nm/kg, from a force in N at a lever arm in m and a body mass in kg, arm and mass above
+    0."""
     require(force >= 0 and arm > 0 and mass > 0, "strength.torque", (force, arm, mass))
     return force * arm / mass

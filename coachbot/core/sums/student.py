@@ -11,8 +11,7 @@ CLOSE = 1e-13
 def cdf(t: float, freedom: int) -> float:
     """The share (0 to 1) of Student's curve below t, for 1 or more whole degrees of freedom.
 
-    Finite series in the angle atan(t / sqrt(freedom)): Abramowitz & Stegun 1964, 26.7.3 and 26.7.4 (from
-    memory).
+    Finite series in the angle atan(t / sqrt(freedom)): Abramowitz & Stegun 1964, 26.7.3 and 26.7.4 (from memory).
     """
     require(freedom >= 1, "student.freedom", freedom)
     angle = math.atan2(t, math.sqrt(freedom))
@@ -28,8 +27,7 @@ def cdf(t: float, freedom: int) -> float:
 
 
 def quantile(share: float, freedom: int) -> float:
-    """The t with this share (above 0, below 1) of Student's curve below it, by halving: the inverse of
-    `cdf`."""
+    """The t with this share (above 0, below 1) of Student's curve below it, by halving: the inverse of `cdf`."""
     require(0 < share < 1, "student.share", share)
     low, high = -1.0, 1.0
     while cdf(low, freedom) > share:

@@ -1,5 +1,4 @@
-"""The Kaplan-Meier curve of a clinic's own cases, open ones kept, always with its interval; it predicts
-nobody."""
+"""The Kaplan-Meier curve of a clinic's own cases, open ones kept, always with its interval; it predicts nobody."""
 
 import math
 from collections.abc import Sequence
@@ -9,14 +8,13 @@ from .band import Band, Z
 from .refusal import require
 
 Case = tuple[float, bool]
-"""Days from injury, and whether the athlete was back then; an open case or a drop-out was not, and is
-censored."""
+"""Days from injury, and whether the athlete was back then; an open case or a drop-out was not, and is censored."""
 
 
 @dataclass(frozen=True)
 class Step:
-    """One day on which athletes came back: how many were still out, how many came back, and the share (0 to
-    1) still out afterwards with its 95 % interval."""
+    """One day on which athletes came back: how many were still out, how many came back, and the share (0 to 1) still
+    out afterwards with its 95 % interval."""
 
     day: float
     out: int
@@ -43,8 +41,7 @@ class Curve:
         return Band(1 - out.value, 1 - out.high, 1 - out.low)
 
     def median(self) -> tuple[float | None, float | None, float | None]:
-        """The day by which half were back, and the days its interval allows; None where the curve never gets
-        there."""
+        """The day by which half were back, and the days its interval allows; None where the curve never gets there."""
         bands = [step.still_out for step in self.steps]
         rows = ([b.value for b in bands], [b.low for b in bands], [b.high for b in bands])
         middle, low, high = (self._halved(row) for row in rows)
@@ -58,8 +55,8 @@ class Curve:
 def kaplan_meier(cases: Sequence[Case]) -> Curve:
     """The share still out, day by day (Kaplan & Meier 1958; from memory).
 
-    Greenwood's variance on the log(-log) scale gives the interval (Kalbfleisch & Prentice 1980; from memory).
-    A case censored on a day counts as still out on it. Days are above 0; at least one case, else `Refused`.
+    Greenwood's variance on the log(-log) scale gives the interval (Kalbfleisch & Prentice 1980; from memory). A case
+    censored on a day counts as still out on it. Days are above 0; at least one case, else `Refused`.
     """
     require(bool(cases) and all(day > 0 for day, _ in cases), "survival.cases", tuple(cases))
     steps: list[Step] = []

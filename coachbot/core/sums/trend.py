@@ -1,7 +1,7 @@
 """Where a row of pain scores is going, in one word, and whether it flared; a remark and never a gate.
 
-Scores are points of the 0-10 scale, days are whole numbers that rise by one a day. A day without an answer is
-left out: nothing is carried forward into a gap.
+Scores are points of the 0-10 scale, days are whole numbers that rise by one a day. A day without an answer is left out:
+nothing is carried forward into a gap.
 """
 
 from collections import Counter
@@ -21,8 +21,8 @@ Word = Literal["too few answers", "improving", "worsening", "no clear direction"
 class TrendRule:
     """When a direction may be named.
 
-    At least `answers` answers over `span` days inside the last `window` days, p under `p`, and a change of at
-    least `change` points along the fitted line, all of it `running` answered days in a row.
+    At least `answers` answers over `span` days inside the last `window` days, p under `p`, and a change of at least
+    `change` points along the fitted line, all of it `running` answered days in a row.
     """
 
     window: float
@@ -35,8 +35,8 @@ class TrendRule:
 
 @dataclass(frozen=True)
 class Trend:
-    """The word, and what it rests on: Theil-Sen slope in points a day, its change over the answers in points, the
-    exact two-sided p, and how many answers the window held."""
+    """The word, and what it rests on: Theil-Sen slope in points a day, its change over the answers in points, the exact
+    two-sided p, and how many answers the window held."""
 
     word: Word
     slope: float
@@ -46,18 +46,16 @@ class Trend:
 
 
 def kendall(scores: Sequence[float]) -> int:
-    """Mann-Kendall's S: pairs that rise in time minus pairs that fall (Mann 1945, Kendall 1975; from
-    memory)."""
+    """Mann-Kendall's S: pairs that rise in time minus pairs that fall (Mann 1945, Kendall 1975; from memory)."""
     return sum((late > early) - (late < early) for early, late in combinations(scores, 2))
 
 
 def exact_p(scores: Sequence[float]) -> float:
-    """Exact two-sided p of Mann-Kendall's S, ties kept: the share of all orders of these scores with |S| as
-    large.
+    """Exact two-sided p of Mann-Kendall's S, ties kept: the share of all orders of these scores with |S| as large.
 
-    With n scores and t pairs not tied, S = t - 2 x inversions; the orders by number of inversions are the
-    coefficients of the q-multinomial [n]! / ([n1]! [n2]! ...) over the groups of equal scores (MacMahon 1916;
-    from memory). Any number of scores; all equal gives 1.
+    With n scores and t pairs not tied, S = t - 2 x inversions; the orders by number of inversions are the coefficients
+    of the q-multinomial [n]! / ([n1]! [n2]! ...) over the groups of equal scores (MacMahon 1916; from memory). Any
+    number of scores; all equal gives 1.
     """
     groups = Counter(scores).values()
     orders = _orders(len(scores), list(groups))
@@ -67,19 +65,17 @@ def exact_p(scores: Sequence[float]) -> float:
 
 
 def theil_sen(answers: Sequence[Answer]) -> float:
-    """The median slope of all pairs, points a day (Theil 1950, Sen 1968; from memory). At least two days, all
-    apart."""
+    """The median slope of all pairs, points a day (Theil 1950, Sen 1968; from memory). At least two days, all apart."""
     slopes = [(after - before) / (late - early) for (early, before), (late, after) in combinations(answers, 2)]
     require(bool(slopes), "trend.few", len(answers))
     return median(slopes)
 
 
 def trend(answers: Sequence[Answer], today: int, rule: TrendRule) -> Trend:
-    """Where the scores of the last days are going. `answers` are (day, score), days rising; later ones are
-    ignored.
+    """Where the scores of the last days are going. `answers` are (day, score), days rising; later ones are ignored.
 
-    A direction is named only when the window that ends today and, as often as `running` asks, the windows
-    that ended on the answered days before it all point the same way: looking every day would else cry wolf.
+    A direction is named only when the window that ends today and, as often as `running` asks, the windows that ended on
+    the answered days before it all point the same way: looking every day would else cry wolf.
     """
     require(all(a[0] < b[0] for a, b in pairwise(answers)), "trend.order", tuple(answers))
     known = [answer for answer in answers if answer[0] <= today]
@@ -94,8 +90,8 @@ def trend(answers: Sequence[Answer], today: int, rule: TrendRule) -> Trend:
 def flare(base: float, today: float, last: float | None, jump: float, twice: float) -> bool:
     """Whether pain flared: today `jump` points over the base, or `twice` points over it today and yesterday.
 
-    `base` is the usual score before either; `last` is None when yesterday was not answered, which is never a
-    second time. All in points, 0-10.
+    `base` is the usual score before either; `last` is None when yesterday was not answered, which is never a second
+    time. All in points, 0-10.
     """
     return today >= base + jump or (last is not None and min(today, last) >= base + twice)
 
