@@ -1,11 +1,13 @@
 """Red flags in any message, whatever was asked: three nets that alert, ask or stay silent; none may silence another."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
+from coachbot.core.reading.doubt import doubtful
 from coachbot.core.reading.gate import clean
 from coachbot.core.reading.language import Language
 from coachbot.core.reading.lexicon import Lexicon
-from coachbot.core.reading.scope import Hit, judge, marks
+from coachbot.core.reading.scope import Hit, Mark, judge, marks
 from coachbot.core.reading.spans import Words, words
 
 PIECE, OVERLAP = 4_096, 256  # characters: long texts are read in overlapping pieces
@@ -33,6 +35,14 @@ class FlagReading:
         return "alert" if self.alerts else "ask" if self.doubts else "none"
 
 
+@dataclass(slots=True)
+class _Sorted:
+    alerts: list[Found] = field(default_factory=list)
+    doubts: list[str] = field(default_factory=list)
+    notes: list[tuple[str, str]] = field(default_factory=list)
+    aside: set[int] = field(default_factory=set)  # places of the words that a scope took back
+
+
 def flags(text: str, language: Language) -> FlagReading:
     """All flags in one message. Without a lexicon nothing is known to be harmless, so the coach asks."""
     cleaned = clean(text)
@@ -52,21 +62,36 @@ def flags(text: str, language: Language) -> FlagReading:
 
 def _piece(text: str, lexicon: Lexicon) -> FlagReading:
     said = words(text, lexicon)
-    hits, _harmless = _hits(said, lexicon)
-    found = marks(said, lexicon)
-    alerts, doubts, notes = [], [], []
+    hits, harmless = _hits(said, lexicon)
+    found = _sort(hits, said, marks(said, lexicon), lexicon)
+    if not found.alerts and not found.doubts:
+        found.doubts.extend(doubtful(said, harmless, found.aside, lexicon))
+    return FlagReading(tuple(found.alerts), tuple(found.doubts), tuple(found.notes))
+
+
+def _sort(hits: Sequence[Hit], said: Words, found: Sequence[Mark], lexicon: Lexicon) -> _Sorted:
+    sorted_ = _Sorted()
     for hit in hits:
         verdict = judge(hit, hits, said, found)
         quote = said.quote(hit.start, hit.end)
         if verdict not in ("alert", "ask", "denied") and hit.flag in lexicon.never_silent:
             verdict = "ask"
         if verdict == "alert" and hit.flag != "ask":
-            alerts.append(Found(hit.flag, quote))
+            sorted_.alerts.append(Found(hit.flag, quote))
         elif verdict in ("alert", "ask"):
-            doubts.append(quote)
+            sorted_.doubts.append(quote)
         else:
-            notes.append((verdict, quote))
-    return FlagReading(tuple(alerts), tuple(doubts), tuple(notes))
+            sorted_.notes.append((verdict, quote))
+            sorted_.aside.update(range(hit.start, hit.end))
+    return sorted_
+
+
+def residue(text: str, lexicon: Lexicon) -> tuple[list[str], list[str]]:
+    """The words and tags that the learned net sees of a cleaned text; training uses the same."""
+    said = words(text, lexicon)
+    hits, harmless = _hits(said, lexicon)
+    aside = _sort(hits, said, marks(said, lexicon), lexicon).aside
+    return said.left(harmless | aside, lexicon)
 
 
 def _hits(said: Words, lexicon: Lexicon) -> tuple[list[Hit], set[int]]:

@@ -3,30 +3,36 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from zlib import crc32
 
 BUCKETS = 1 << 16  # one signed byte each: the weights file is 64 KB
 LETTERS = (3, 4, 5)  # lengths of letter n-grams
-_SIGN = 128
+_SIGN = 128  # a stored byte minus this is the weight
 
 
-def features(words: Sequence[str]) -> Iterator[int]:
-    """Bucket numbers of the words, pairs of words, words two apart, and letter n-grams inside words."""
+def features(words: Sequence[str], tags: Sequence[str]) -> Iterator[int]:
+    """Bucket numbers of words, pairs, words two apart, letter n-grams, and runs of tags (word classes)."""
     padded = ["^", *words, "$"]
-    for first, second in pairwise(padded):
-        yield crc32(f"{first} {second}".encode()) % BUCKETS
-    for first, third in zip(padded, padded[2:], strict=False):
-        yield crc32(f"{first} _ {third}".encode()) % BUCKETS
+    classes = ["^", *tags, "$"]
+    for at in range(len(padded) - 1):
+        yield _bucket(f"{padded[at]} {padded[at + 1]}")
+        yield _bucket(f"@{classes[at]} {classes[at + 1]}")
+    for at in range(len(padded) - 2):
+        yield _bucket(f"{padded[at]} _ {padded[at + 2]}")
+        yield _bucket(f"@{classes[at]} {classes[at + 1]} {classes[at + 2]}")
     for word in words:
-        yield crc32(word.encode()) % BUCKETS
+        yield _bucket(word)
         yield from _letters(f"<{word}>")
+
+
+def _bucket(feature: str) -> int:
+    return crc32(feature.encode()) % BUCKETS
 
 
 def _letters(word: str) -> Iterator[int]:
     for size in LETTERS:
         for at in range(len(word) - size + 1):
-            yield crc32(f"#{word[at : at + size]}".encode()) % BUCKETS
+            yield _bucket(f"#{word[at : at + size]}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +49,7 @@ class Net:
             raise ValueError(f"a weights file has {BUCKETS + 2} bytes, not {len(data)}")
         return cls(data[2:], int.from_bytes(data[:2], "big", signed=True))
 
-    def score(self, words: Sequence[str]) -> float:
+    def score(self, words: Sequence[str], tags: Sequence[str]) -> float:
         """The sum of the weights over the square root of their number: long messages do not drown."""
-        found = [self.weights[bucket] - _SIGN for bucket in features(words)]
+        found = [self.weights[bucket] - _SIGN for bucket in features(words, tags)]
         return (self.bias + sum(found)) / math.sqrt(max(1, len(found)))

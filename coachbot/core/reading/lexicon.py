@@ -82,8 +82,14 @@ class Lexicon:
     spellings: Mapping[str, str]
     known: frozenset[str]
     risky: frozenset[str]
+    tags: Mapping[str, str]
     speller: Speller
     net: Net | None
+    line: float  # the learned score above which the coach asks
+
+    def tag(self, word: str) -> str:
+        """The class of a word, "." for another known word, "?" for one that nobody listed."""
+        return self.tags.get(word) or ("." if word in self.known else "#" if word[0].isdigit() else "?")
 
     @classmethod
     def from_data(cls, data: Mapping[str, Any], weights: bytes = b"") -> "Lexicon":
@@ -99,9 +105,15 @@ class Lexicon:
         keep = frozenset(data["known"])
         known = keep | risky | spoken | {w for p in found for e in p.elements for w in e.words}
         return cls(
-            Patterns(_by_head(found), frozenset(data["barriers"])), scopes, frozenset(data["never_silent"]), dict(data["spellings"]),
-            known, risky, Speller.from_words(risky), Net.from_bytes(weights) if weights else None,
+            Patterns(_by_head(found), frozenset(data["barriers"])), scopes, frozenset(data["never_silent"]),
+            dict(data["spellings"]), known, risky, _tags(data["classes"]), Speller.from_words(risky), Net.from_bytes(weights) if weights else None,
+            float(data["line"]),
         )  # fmt: skip
+
+
+def _tags(classes: Mapping[str, Sequence[str]]) -> dict[str, str]:
+    """The first class a word stands in: "calf" and "thigh" look alike to the learned net."""
+    return {word: name for name in reversed(classes) for word in classes[name]}
 
 
 def _by_head(patterns: Iterable[Pattern]) -> dict[str, tuple[Pattern, ...]]:

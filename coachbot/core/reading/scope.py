@@ -26,33 +26,39 @@ class Hit:
 
 
 def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
-    """Scope phrases in order, longest first, none overlapping."""
+    """Scope phrases in order, longest first; a phrase may carry several symbols."""
     found: list[Mark] = []
     at = 0
     while at < len(words.fixed):
-        phrase = lexicon.scopes.find(words.fixed, at)
-        same = phrase is not None and words.sentence[at] == words.sentence[at + phrase[0] - 1]
-        if phrase is not None and same:
-            found.append((at, at + phrase[0], phrase[1]))
-        at += phrase[0] if phrase is not None and same else 1
+        here = [m for m in lexicon.scopes.every(words.fixed, at) if _one_sentence(words, at, m[0])]
+        found.extend((at, at + length, symbol) for length, symbol in here)
+        at += here[0][0] if here else 1
     return tuple(found)
 
 
+def _one_sentence(words: Words, at: int, length: int) -> bool:
+    return words.sentence[at] == words.sentence[at + length - 1]
+
+
 def judge(hit: Hit, hits: Sequence[Hit], words: Words, found: Sequence[Mark]) -> str:
-    """"alert", "ask", or the scope that takes the hit away: denied, history, imagined, other."""
+    """"alert", "ask", or the scope that takes the hit away: denied, gone, history, imagined, other."""
     near = _Near(hit, words, found)
     denial = _denied(hit, hits, words, near)
     if denial:
         return denial
     if near.has("imagined") and not near.has("fact"):
-        return "imagined"
+        return "ask" if any(mark[2] == "fact" for mark in found) else "imagined"
     if near.has("history") and not near.has("current"):
         return "history"
     if near.has("person") and not near.has("self") and not (near.has("observer") and not near.has("theirs")):
         return "other"
+    return _other_part(near)
+
+
+def _other_part(near: "_Near") -> str:
     if near.in_clause("part_silent") and not near.in_clause("leg"):
         return "other"
-    if (near.in_clause("part_ask") and not near.in_clause("leg")) or near.has("other_side"):
+    if (near.in_clause("part_ask") and not near.in_clause("leg")) or near.has("other_side") or near.has("maybe"):
         return "ask"
     return "alert"
 
@@ -82,15 +88,16 @@ class _Near:
 def _denied(hit: Hit, hits: Sequence[Hit], words: Words, near: _Near) -> str:
     covered = {at for other in hits for at in range(other.start, other.end)}
     through = {at for m in near.marks if m[2] == "through" for at in range(m[0], m[1])}
-    for start, end, symbol in near.before(hit):
+    for _, end, symbol in near.before(hit):
         if symbol in ("stop", "pseudo"):
             break
-        if symbol not in ("no", "no_all"):
-            continue
-        between = [at for at in range(end, hit.start) if at not in through and at not in covered]
         if symbol == "no_all":
             return "denied"
-        if _broken(min(end, hit.start), hit, words, through | covered):
+        if symbol != "no":
+            continue
+        end = min(end, hit.start)
+        between = [at for at in range(end, hit.start) if at not in through and at not in covered]
+        if _broken(end, hit, words, through | covered):
             break
         if not between:
             return "denied"
@@ -104,7 +111,10 @@ def _broken(end: int, hit: Hit, words: Words, plain: set[int]) -> bool:
         return False
     if {words.breaks[at] for at in range(end, hit.start + 1)} <= {"", "/"}:
         return False
-    for at in range(end, len(words.fixed)):
+    first = words.clause.index(words.clause[hit.start])
+    if any(at not in plain for at in range(end, first)):
+        return True
+    for at in range(first, len(words.fixed)):
         if words.fixed[at] in ("or", "nor"):
             return False
         if at not in plain or words.sentence[at] != words.sentence[end - 1]:
@@ -114,19 +124,17 @@ def _broken(end: int, hit: Hit, words: Words, plain: set[int]) -> bool:
 
 def _taken_back(hit: Hit, words: Words, near: _Near, through: set[int]) -> str:
     """ "numbness has gone", "pop? no", "sharp pain: no"."""
-    at = hit.end
     if _answered_no(hit, words):
         return "denied"
+    at = hit.end
     for start, end, symbol in near.after(hit):
-        skipped = [i for i in range(at, start) if i not in through]
-        if len(skipped) > 1 or start - hit.end > AFTER + REACH:
+        if any(i not in through for i in range(at, start)) or start - hit.end > AFTER + REACH:
             break
-        if symbol == "gone" and not skipped:
-            return "denied"
-        if symbol in ("through", "leg", "self"):
-            at = end
-            continue
-        break
+        if symbol == "gone":
+            return "gone"
+        if symbol not in ("through", "leg", "self", "stop", "current", "fact"):
+            break
+        at = max(at, end)
     return ""
 
 

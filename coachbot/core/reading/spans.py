@@ -30,6 +30,19 @@ class Words:
         return " ".join(self.written[start:end])
 
 
+    def left(self, silent: set[int], lexicon: Lexicon) -> tuple[list[str], list[str]]:
+        """Words and tags without the silent ones, each run of which leaves one mark."""
+        words, tags = [], []
+        for at, word in enumerate(self.fixed):
+            if at not in silent:
+                words.append("0" if word[0].isdigit() else word)
+                tags.append(lexicon.tag(word))
+            elif at - 1 not in silent:
+                words.append("~")
+                tags.append("~")
+        return words, tags
+
+
 def words(text: str, lexicon: Lexicon) -> Words:
     """The words of a cleaned text, each repaired by at most one edit and only when it is no known word."""
     text = _MIXED.sub(lambda m: _deleet(m[0], lexicon), text)

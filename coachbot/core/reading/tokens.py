@@ -1,7 +1,7 @@
 """Text to tokens and tokens to items: numbers and the phrases of a language table; it decides nothing."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 MOST_NUMBERS = 12  # in one message: more is a list, not an answer
@@ -51,10 +51,15 @@ class Phrases:
 
     def find(self, words: Sequence[str], at: int) -> tuple[int, str] | None:
         """Length and symbol of the longest phrase that begins at this word."""
+        return next(self.every(words, at), None)
+
+    def every(self, words: Sequence[str], at: int) -> Iterator[tuple[int, str]]:
+        """The same for each symbol that has this longest phrase."""
+        longest = 0
         for phrase, symbol in self.heads.get(words[at], ()):
-            if tuple(words[at : at + len(phrase)]) == phrase:
-                return len(phrase), symbol
-        return None
+            if len(phrase) >= longest and tuple(words[at : at + len(phrase)]) == phrase:
+                longest = len(phrase)
+                yield longest, symbol
 
 
 @dataclass(frozen=True, slots=True)

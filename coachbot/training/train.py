@@ -1,0 +1,87 @@
+"""Trains the learned net: modified Huber loss by plain gradient steps, whole numbers out; the same bytes every time.
+
+    python -m coachbot.training.train en          writes dialogs/language/en/weights.bin
+    python -m coachbot.training.train en --check  only says whether the file is what the phrases give
+
+Only + - * / and square roots are used, which IEEE 754 fixes to the last bit, and the order comes from checksums.
+"""
+
+import sys
+from array import array
+from collections.abc import Sequence
+from math import sqrt
+from zlib import crc32
+
+from coachbot.core.reading.flags import residue
+from coachbot.core.reading.gate import clean
+from coachbot.core.reading.learned import BUCKETS, features
+from coachbot.core.reading.lexicon import Lexicon
+from coachbot.language import WEIGHTS, folder, load_full
+from coachbot.training.phrases import Phrase, phrases
+
+ROUNDS = 12
+RATE = 0.25  # of the first round; later rounds step by RATE / (1 + round)
+DECAY = 0.0005  # share of every touched weight given back at each step
+WIDEST = 127  # weights are stored as -127..127
+
+
+def example(text: str, lexicon: Lexicon) -> tuple[int, ...]:
+    """The buckets of one phrase, as the running coach sees it."""
+    return tuple(features(*residue(clean(text).text, lexicon)))
+
+
+def fit(rows: Sequence[tuple[tuple[int, ...], bool]]) -> tuple["array[float]", float]:
+    """Weights and bias; rows are (buckets, flag or not)."""
+    weights, bias = array("d", bytes(8 * BUCKETS)), 0.0
+    share = sum(flag for _, flag in rows) / len(rows)
+    for turn in range(ROUNDS):
+        for buckets, flag in sorted(rows, key=lambda row: crc32(repr((turn, row[0])).encode())):
+            if not buckets:
+                continue
+            scale = 1 / sqrt(len(buckets))
+            side = 1.0 if flag else -1.0
+            margin = side * (bias + sum([weights[b] for b in buckets])) * scale
+            if margin >= 1:
+                continue
+            pull = 1.0 if margin < -1 else (1 - margin) / 2
+            step = side * pull * RATE / (1 + turn) * scale * (0.5 / (share if flag else 1 - share))
+            bias += step
+            for bucket in buckets:
+                weights[bucket] += step - weights[bucket] * DECAY
+    return weights, bias
+
+
+def packed(weights: Sequence[float], bias: float) -> bytes:
+    """The weights file: two bytes of bias, then one byte a bucket, scaled so that nearly all weights fit."""
+    ordered = sorted(abs(weight) for weight in weights if weight)
+    top = ordered[int(len(ordered) * 0.999)] if ordered else 1.0
+    unit = top / WIDEST
+    whole = (max(-WIDEST, min(WIDEST, round(weight / unit))) for weight in weights)
+    return round(bias / unit).to_bytes(2, "big", signed=True) + bytes(value + 128 for value in whole)
+
+
+def train(rows: Sequence[Phrase], lexicon: Lexicon) -> bytes:
+    """The weights file for these phrases."""
+    return packed(*fit([(example(text, lexicon), flag) for text, flag in rows]))
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Writes or checks the weights of one language."""
+    code = arguments[0]
+    lexicon = load_full(code).lexicon
+    if lexicon is None:
+        raise SystemExit(f"{code} has no flag lexicon")
+    rows = phrases()
+    data, path = train(rows, lexicon), folder() / code / WEIGHTS
+    flagged = sum(flag for _, flag in rows)
+    print(f"{len(rows)} phrases, {flagged} of them flags; crc {crc32(data):08x}")
+    if "--check" in arguments:
+        same = path.exists() and path.read_bytes() == data
+        print("the file is what the phrases give" if same else "the file differs: train again")
+        return 0 if same else 1
+    path.write_bytes(data)
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))
