@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 
 LIMIT = 65_536  # characters; beyond this the rest is not read and the case is asked about, never passed over
 
@@ -33,6 +34,7 @@ class Cleaned:
     truncated: bool
 
 
+@lru_cache(maxsize=16)  # every reader of one message cleans it first
 def clean(text: str) -> Cleaned:
     """The one form every reader works on. Capped before and after folding, since folding can grow a text."""
     cut = text[:LIMIT]

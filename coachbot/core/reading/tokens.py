@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 MOST_NUMBERS = 12  # in one message: more is a list, not an answer
 _WORD = r"[^\W\d_\u3400-\u9fff]+(?:'[^\W\d_]+)*"
@@ -24,6 +25,7 @@ class Token:
         return self.text[0].isdigit()
 
 
+@lru_cache(maxsize=512)  # one message is taken apart by ten readers, and the words of choices by every one
 def tokens(text: str) -> tuple[Token, ...]:
     """The tokens of a cleaned text; hyphens inside words are spaces, stretched letters are shortened."""
     text = _STRETCH.sub(r"\1", _HYPHEN.sub(" ", text))
