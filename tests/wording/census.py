@@ -41,11 +41,12 @@ def calls(*names: str) -> Iterator[ast.Call]:
     """Every call of a function or method with one of these names, anywhere in the program."""
     for tree in TREES.values():
         for node in ast.walk(tree):
-            if isinstance(node, ast.Call) and _name(node.func) in names:
+            if isinstance(node, ast.Call) and called(node.func) in names:
                 yield node
 
 
-def _name(node: ast.expr) -> str:
+def called(node: ast.expr) -> str:
+    """The name by which a function or method is called, without what stands before the dot."""
     return node.id if isinstance(node, ast.Name) else node.attr if isinstance(node, ast.Attribute) else ""
 
 
