@@ -105,7 +105,13 @@ def _hits(said: Words, lexicon: Lexicon) -> tuple[list[Hit], set[int]]:
                 harmless.update(range(start, end))
             else:
                 hits.append(Hit(pattern.symbol, start, end, pattern.loose))
-    return [hit for hit in hits if not _harmless(hit, harmless)], harmless
+    kept = [hit for hit in hits if not _harmless(hit, harmless)]
+    return [hit for hit in kept if hit.flag != "ask" or not any(_inside(hit, other) for other in kept)], harmless
+
+
+def _inside(hit: Hit, other: Hit) -> bool:
+    """A question about words that a flag already covers adds nothing."""
+    return other.flag != "ask" and other.start <= hit.start and hit.end <= other.end
 
 
 def _harmless(hit: Hit, harmless: set[int]) -> bool:

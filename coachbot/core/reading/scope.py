@@ -88,7 +88,7 @@ class _Near:
 def _denied(hit: Hit, hits: Sequence[Hit], words: Words, near: _Near) -> str:
     covered = {at for other in hits for at in range(other.start, other.end)}
     through = {at for m in near.marks if m[2] == "through" for at in range(m[0], m[1])}
-    for _, end, symbol in near.before(hit):
+    for _, end, symbol in () if near.has("first_time") else near.before(hit):  # "never had this before"
         if symbol in ("stop", "pseudo"):
             break
         if symbol == "no_all":
