@@ -10,6 +10,7 @@ from census import book, texts
 from coachbot import language, zones
 from coachbot.core.book import Handbook, Part, Question
 from coachbot.core.effects import Word
+from coachbot.core.reading import flags
 from coachbot.core.speak import say
 from coachbot.core.state import State
 from coachbot.core.talk.answers import Value, read_parts
@@ -36,6 +37,7 @@ def question(topic: str) -> Question:
 
 PARTS = [part for dialog in book().dialogs.values() for q in dialog.questions.values() for part in q.parts]
 SLOTS = {part.slot: part for part in PARTS}
+INTAKE = {part.slot for q in book().dialogs["intake"].questions.values() for part in q.parts}
 SINGLE = [slot for slot, part in SLOTS.items() if part.choices and not part.many]
 SEVERAL = [slot for slot, part in SLOTS.items() if part.many]
 
@@ -143,8 +145,8 @@ AGAIN = [
     ("walking", "2", 2), ("walking", "3.5", 3.5), ("sudden", "yes", True), ("sudden", "no", False),
     ("injured_on", "3 days ago", "2026-05-17"), ("zone", "Europe/Madrid", "Europe/Madrid"),
     ("equipment", "sliders and weights", ("sliders", "weights")), ("run_top", "60 %", 60), ("run_reps", "3", 3),
-    ("work_done", "3x8", "3x8"), ("work_done", "8/8/6", "8/8/6"), ("work_done", "all", "ALL"),
-    ("work_done", "none", "NONE"), ("work_range", "full", True), ("work_range", "half", False),
+    ("work_done", "3x8", "3x8"), ("work_done", "8/8/6", "8/8/6"), ("work_done", "all sets", "ALL"),
+    ("work_done", "skipped", "NONE"), ("work_range", "full", True), ("work_range", "partial", False),
     ("effort", "6", 6), ("minutes", "45 min", 45),
 ]  # fmt: skip
 
@@ -164,7 +166,7 @@ def test_choices_leave_fillers_alone(slot):
 
 
 SAID = [
-    ("gait", "I have a bit of a limp", "limp"), ("gait", "on crutches", "cannot"), ("gait", "walking normally", "normal"),
+    ("gait", "I have a bit of a limp", "limp"), ("gait", "on crutches", "cannot"), ("gait", "walk normally", "normal"),
     ("mechanism", "I was sprinting", "sprint"), ("mechanism", "did the splits", "stretch"),
     ("earlier", "no, this is my first", "first-time"), ("earlier", "it was the other leg", "other-leg"),
     ("response", "it was a bit sore", "sore"), ("response", "not good", "worse"), ("response", "all good", "settled"),
@@ -175,3 +177,12 @@ SAID = [
 @pytest.mark.parametrize(("slot", "words", "choice"), SAID)
 def test_plain_sentences_name_choices(slot, words, choice):
     assert answer([SLOTS[slot]], words) == {slot: choice}
+
+
+def test_offered_answers_raise_no_doubt():
+    # At the intake only clear signs are acted on, since it asks its own two questions about them.
+    lexicon = language.load_full("en")
+    later = [slot for slot in SINGLE if slot not in INTAKE]
+    offered = [label(SLOTS[slot], choice) for slot in later for choice in choices(SLOTS[slot])]
+    offered += [words for _, words, _ in LINES] + [words for slot, words, _ in AGAIN if slot not in INTAKE]
+    assert [words for words in offered if flags(words, lexicon).verdict != "none"] == []

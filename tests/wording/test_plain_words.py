@@ -5,24 +5,12 @@ import re
 import pytest
 from census import texts
 
-STAFF = (
-    "desk.",
-    "clinician.",
-    "alert.s",
-    "alert.b",
-    "alert.as",
-    "alert.r",
-    "case",
-    "mark.",
-    "tier.",
-    "course.",
-    "opens.",
-    "flag.",
-)
+ALERT = ("alert.situation", "alert.background", "alert.assessment", "alert.recommendation")
+STAFF = (*ALERT, "desk.", "clinician.", "case", "mark.", "tier.", "course.", "opens.", "flag.")
 """Keys below these are said to clinicians, or are names used inside other texts."""
 MOST_WORDS = 20
-HIGHEST_GRADE = 5
-"""US school grade of the whole dialog by Flesch-Kincaid (Kincaid 1975, from memory); grade 6 is a reading age of 11-12."""
+HIGHEST_GRADE = 4
+"""US school grade of the whole dialog by Flesch-Kincaid (Kincaid 1975, from memory); grade 6 is about age 12."""
 SIGNED = {"cleared.athlete", "desk.cleared"}
 """Said after the signature, and only then."""
 
@@ -67,10 +55,10 @@ def syllables(word: str) -> int:
 
 
 FORBIDDEN = {
-    "clearance before the signature": r"clear(ed|ance|s)?|heal(ed|ing|s)?|(safe|fit|ready) to (play|compete|return)|fully recovered",
+    "clearance before the signature": r"clear(ed|ance|s)?|heal(ed|ing|s)?|(safe|fit|ready) to (play|compete|return)",
     "a diagnosis": r"tears?|torn|ruptured?|avulsion|fractured?|blood clot|thrombosis|strain|diagnos\w+|grade [0-9]",
     "a word that rates pain": r"mild(ly)?|moderate(ly)?|severe(ly)?",
-    "advice about a drug": r"ibuprofen|paracetamol|aspirin|tablets?|pills?|dose of|take (a|your|some) (painkiller|medicine)",
+    "advice about a drug": r"ibuprofen|paracetamol|aspirin|tablets?|pills?|take (a|your|some) (painkiller|medicine)",
     "blame": r"you (failed|forgot|ignored|should have|must not)|your (fault|mistake)|careless|lazy|disappoint\w*",
 }
 
