@@ -1,14 +1,15 @@
 """The shell around the core: read, fold, step, append; it keeps the last state in memory and decides nothing."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from coachbot import language, zones
+from coachbot.alarms import Alarms
 from coachbot.core.book import Handbook
 from coachbot.core.effects import ATHLETE, Alert, Effect
-from coachbot.core.events import Acted, Arrival, Enrolled, Event, Heard, Ticked
+from coachbot.core.events import Acted, Arrival, Enrolled, Heard, Ticked
 from coachbot.core.speak import speak
 from coachbot.core.state import State, fold
 from coachbot.core.step import next_wake, step
@@ -18,7 +19,10 @@ CLINICIAN_LANGUAGE = "en"
 
 
 class UnknownPerson(LookupError):
-    """Nobody with this name is known here."""
+    """Nobody with this name, or no such case, is known in the file."""
+
+    def __str__(self) -> str:
+        return f"Nobody called {self.args[0]} is known in this file. The desk shows who is: coachbot desk."
 
 
 @dataclass(frozen=True)
@@ -34,25 +38,31 @@ class Coach:
         self.journal = journal
         self._book = book
         self._cases: dict[str, _Cached] = {}
+        self._moved: set[str] = set()  # cases whose alarm is out of date
+        self._alarms = Alarms()
+        self._knows_all = False
 
     # ---- what channels call ------------------------------------------------------------------------------------
 
     def enrol(self, name: str, by: str, at: datetime, zone: str = "UTC", language: str = "en") -> str:
         """Take in an athlete and return the id of the case. `by` is the clinician who answers for it."""
-        clinicians = [p.id for p in self.journal.people("clinician")]
-        if by not in clinicians:
-            self.journal.add_person(Person(by, by, "clinician"))
-            clinicians.append(by)
-        case = self._free_id(name)
+        known = self.journal.people()
+        clinicians = [p.id for p in known if p.role == "clinician"]
         order = (by, *(each for each in clinicians if each != by))
-        enrolled = Enrolled(
-            at=at, by=by, athlete=case, name=name, clinicians=order, zone=zone, language=language
-        )
-        self.journal.append(case, 0, [enrolled], [], at=at)
-        self.journal.add_person(Person(case, name, "athlete", case))
+        case = _free_id(name, {p.id for p in known} | self.journal.positions().keys())
+        enrolled = Enrolled(at=at, by=by, athlete=case, name=name, clinicians=order, zone=zone, language=language)
+        people = [Person(case, name, "athlete", case)]
+        if by not in clinicians:
+            people.append(Person(by, by, "clinician"))
+        try:
+            self.journal.append(case, 0, [enrolled], [], at=at, people=people)
+        except Overtaken:  # another process just gave this id to someone else
+            return self.enrol(name, by, at, zone, language)
         return case
 
-    def hear(self, person: str, text: str, at: datetime, message: str | None = None, edits: str | None = None) -> list[Message]:
+    def hear(
+        self, person: str, text: str, at: datetime, message: str | None = None, edits: str | None = None
+    ) -> list[Message]:
         """Take a message of an athlete; returns what the coach says to them. The same `message` id is taken once."""
         known = self.journal.person(person)
         if known is None or known.case is None:
@@ -65,34 +75,36 @@ class Coach:
         self._take(case, Acted(at=at, by=clinician, line=line), message)
         return self.unsent([clinician])
 
-    def tick(self, at: datetime) -> None:
-        """Let the clock speak in every case in which something is due."""
-        for case in self.journal.cases():
+    def tick(self, at: datetime, only: str | None = None) -> None:
+        """Let the clock speak in every case in which something is due, or in `only` this one."""
+        for case in self._due(at) if only is None else [only]:
             due = next_wake(self.case(case), self._book)
             if due is not None and due <= at:
                 self._take(case, Ticked(at=at), None)
 
     def next_wake(self) -> datetime | None:
         """When the clock must speak next, in any case."""
-        wakes = (next_wake(self.case(case), self._book) for case in self.journal.cases())
-        return min((at for at in wakes if at is not None), default=None)
+        self._follow()
+        return self._alarms.next()
 
     def case(self, case: str) -> State:
         """The case as it stands now, whichever process moved it last."""
-        cached = self._cases.get(case, _Cached(0, State(case=case)))
-        newer = self.journal.read(case, cached.position)
-        if newer:
-            cached = _Cached(newer[-1][0], fold((event for _, event in newer), cached.state))
-            self._cases[case] = cached
-        return cached.state
+        return self._current(case).state
+
+    def prepare(self, code: str) -> None:
+        """Load what reading answers in this language needs: a tenth of a second that the first answer need not wait."""
+        if code not in self._book.languages:
+            languages = {**self._book.languages, code: language.load_full(code)}
+            self._book = replace(self._book, languages=languages, zones=zones.names())
 
     def unsent(self, to: Collection[str]) -> list[Message]:
         """What waits to be said to these people."""
         return self.journal.unsent(to)
 
-    def sent(self, messages: Iterable[Message], at: datetime) -> None:
+    def sent(self, messages: Sequence[Message], at: datetime) -> None:
         """These messages were shown or delivered."""
-        self.journal.mark_sent([each.id for each in messages], at)
+        if messages:
+            self.journal.mark_sent([each.id for each in messages], at)
 
     @property
     def book(self) -> Handbook:
@@ -104,36 +116,63 @@ class Coach:
     def _take(self, case: str, arrival: Arrival, message: str | None) -> None:
         """Read, fold, step, append. Another process that was faster only means: read again and decide anew."""
         while True:
-            state = self.case(case)
-            self._prepare(state)
-            done = step(state, arrival, self._book)
+            now = self._current(case)
+            if not now.position:
+                raise UnknownPerson(case)
+            ZoneInfo(now.state.zone)  # opens its file here, so that the core opens none
+            if isinstance(arrival, Heard):
+                self.prepare(now.state.language)
+            done = step(now.state, arrival, self._book)
             if not done.facts:
                 return
+            outgoing = [self._render(now.state, effect) for effect in done.effects]
             try:
-                self._append(case, state, done.facts, self._outgoing(state, done.effects), message, arrival.at)
-            except Overtaken:
+                position = self.journal.append(case, now.position, done.facts, outgoing, message, at=arrival.at)
+            except Overtaken as other:
+                if other.position < now.position:  # erased meanwhile
+                    self._forget(case)
                 continue
             except AlreadyHeard:
                 return
+            self._remember(case, _Cached(position, fold(done.facts, now.state)))
             return
 
-    def _append(
-        self, case: str, state: State, facts: tuple[Event, ...], out: list[Outgoing], message: str | None, at: datetime
-    ) -> None:
-        after = self._cases[case].position if case in self._cases else 0
-        position = self.journal.append(case, after, facts, out, message, at=at)
-        self._cases[case] = _Cached(position, fold(facts, state))
+    def _current(self, case: str) -> _Cached:
+        cached = self._cases.get(case, _Cached(0, State(case=case)))
+        newer = self.journal.read(case, cached.position)
+        if newer:
+            cached = _Cached(newer[-1][0], fold((event for _, event in newer), cached.state))
+            self._remember(case, cached)
+        return cached
 
-    def _prepare(self, state: State) -> None:
-        """Load what reading this athlete's answers needs, once; and the zone, so that the core opens no file."""
-        ZoneInfo(state.zone)
-        if state.language not in self._book.languages:
-            languages = {**self._book.languages, state.language: language.load_full(state.language)}
-            self._book = replace(self._book, languages=languages, zones=zones.names())
+    def _remember(self, case: str, now: _Cached) -> None:
+        self._cases[case] = now
+        self._moved.add(case)
 
-    def _outgoing(self, state: State, effects: tuple[Effect, ...]) -> list[Outgoing]:
-        """Wishes as rendered messages: a retry sends the same words."""
-        return [self._render(state, effect) for effect in effects]
+    def _forget(self, case: str) -> None:
+        del self._cases[case]
+        self._moved.discard(case)
+        self._alarms.set(case, None)
+
+    def _due(self, at: datetime) -> list[str]:
+        self._follow()
+        due = self._alarms.ring(at)
+        self._moved.update(due)  # an alarm that changes nothing rings again
+        return due
+
+    def _follow(self) -> None:
+        """Bring the alarms up to date: of all cases at first, then only of those that moved."""
+        if self.journal.changed() or not self._knows_all:
+            positions = self.journal.positions()
+            for case in self._cases.keys() - positions.keys():
+                self._forget(case)
+            for case, position in positions.items():
+                if case not in self._cases or self._cases[case].position != position:
+                    self._current(case)
+            self._knows_all = True
+        for case in self._moved:
+            self._alarms.set(case, next_wake(self._cases[case].state, self._book))
+        self._moved.clear()
 
     def _render(self, state: State, effect: Effect) -> Outgoing:
         to_athlete = effect.to == ATHLETE
@@ -143,8 +182,8 @@ class Coach:
             return Outgoing(effect.to, "alert", text, alert=effect.alert)
         return Outgoing(state.athlete if to_athlete else effect.to, "say", text, ask=effect.ask)
 
-    def _free_id(self, name: str) -> str:
-        base = "".join(c for c in name.lower() if c.isalnum()) or "athlete"
-        taken = {p.id for p in self.journal.people()}
-        numbered = (f"{base}{n}" for n in range(2, len(taken) + 3))
-        return next(each for each in (base, *numbered) if each not in taken)
+
+def _free_id(name: str, taken: Collection[str]) -> str:
+    base = "".join(c for c in name.lower() if c.isalnum()) or "athlete"
+    numbered = (f"{base}{n}" for n in range(2, len(taken) + 3))
+    return next(each for each in (base, *numbered) if each not in taken)

@@ -1,6 +1,5 @@
 """Stores facts with the messages they cause in one SQLite file: the only door to it; it decides nothing."""
 
-import json
 import os
 import sqlite3
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
@@ -25,7 +24,7 @@ _CASES = """
         select min(case_id) from journal
         union all
         select (select min(case_id) from journal where case_id > named.id) from named where id is not null
-    ) select id from named where id is not null"""
+    ) select id, (select max(position) from journal where case_id = id) from named where id is not null"""
 _COLUMNS = "case_id, position, n, recipient, kind, text, ask, alert, made_at"
 _PEOPLE = "select id, name, role, case_id, address from person where {} order by id"
 
@@ -62,7 +61,11 @@ class Journal:
     # ---- facts ---------------------------------------------------------------------------------------------
 
     def cases(self) -> list[str]:
-        return [case for (case,) in self._rows(_CASES)]
+        return list(self.positions())
+
+    def positions(self) -> dict[str, int]:
+        """Every case, and how many facts it has."""
+        return dict(self._rows(_CASES))
 
     def position(self, case: str) -> int:
         """How many facts the case has; 0 for one that is not there."""
@@ -84,10 +87,11 @@ class Journal:
         *,
         at: datetime,
         kept: Mapping[str, str] | None = None,
+        people: Collection[Person] = (),
     ) -> int:
         """Stores one turn, all or nothing, and returns the new position: the one door by which facts enter.
 
-        `arrival` is the channel's id of what arrived, `at` when it was taken, `kept` its settings.
+        `arrival` is the channel's id of what arrived, `at` when it was taken, `kept` its settings, `people` who came.
         Raises Overtaken when the case is not at `after`, AlreadyHeard when `arrival` was taken before.
         """
         if outgoing and not facts:
@@ -99,6 +103,8 @@ class Journal:
             self._chain(case, after, facts)
             self._post(case, position, outgoing, at)
             self._keep(kept or {})
+            for person in people:
+                self._seat(person)
         return position
 
     def _remember(self, arrival: str, case: str, position: int, at: datetime) -> None:
@@ -127,8 +133,7 @@ class Journal:
 
     def unsent(self, to: Collection[str]) -> list[Message]:
         """The messages to these people that were not sent yet, in the order in which they were stored."""
-        where = "sent_at is null and recipient in (select value from json_each(?))"
-        return self._messages(where, json.dumps(list(to)))
+        return self._messages(f"sent_at is null and recipient in ({', '.join('?' * len(to))})", *to)
 
     def messages(self, case: str, to: str | None = None) -> list[Message]:
         """All messages of the case in order, or those to one person: the last question is among them."""
@@ -151,13 +156,16 @@ class Journal:
 
     def add_person(self, person: Person) -> None:
         """Adds the person, or replaces what was known of them; raises JournalError for another's address."""
-        row = (person.id, person.name, person.role, person.case, person.address)
         with self._writing():
-            other = person.address and self.person_at(person.address)
-            if other and other.id != person.id:
-                raise JournalError(TAKEN.format(address=person.address))
-            columns = "id, name, role, case_id, address"
-            self._write(f"insert or replace into person ({columns}) values (?, ?, ?, ?, ?)", [row])
+            self._seat(person)
+
+    def _seat(self, person: Person) -> None:
+        other = person.address and self.person_at(person.address)
+        if other and other.id != person.id:
+            raise JournalError(TAKEN.format(address=person.address))
+        row = (person.id, person.name, person.role, person.case, person.address)
+        columns = "id, name, role, case_id, address"
+        self._write(f"insert or replace into person ({columns}) values (?, ?, ?, ?, ?)", [row])
 
     def person(self, id: str) -> Person | None:
         return next(iter(self._people("id = ?", id)), None)
