@@ -1,30 +1,43 @@
 """The facts of a case, in the past tense: what arrived and what was concluded; they are stored and never changed."""
 
-from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter
 
 from .book import Frozen, TierName
-
-Scalar = bool | float | str
-Verdict = Literal["counts", "repeat", "rest"]
-
-
-class Reason(Frozen):
-    """Why something was concluded: the rule, what it saw, and the handbook entry it read (None: a rule without a number)."""
-
-    rule: str
-    saw: dict[str, Scalar] = Field(default_factory=dict)
-    number: str | None = None
-
-
-class Fact(Frozen):
-    """What every fact carries: the instant (UTC) at which it became known."""
-
-    at: datetime
-
+from .deeds import (
+    AlertPassed as AlertPassed,
+    Approved as Approved,
+    Arranged as Arranged,
+    Away as Away,
+    Chose as Chose,
+    Cleared as Cleared,
+    Closed as Closed,
+    Consented as Consented,
+    Focused as Focused,
+    HandedOver as HandedOver,
+    Intended as Intended,
+    Limited as Limited,
+    Messaged as Messaged,
+    NotCleared as NotCleared,
+    Noted as Noted,
+    Opened as Opened,
+    Refused as Refused,
+    Released as Released,
+    ReviewPlanned as ReviewPlanned,
+    Reviewed as Reviewed,
+    RoleName as RoleName,
+    Rostered as Rostered,
+    Scheduled as Scheduled,
+    Sent as Sent,
+    Undone as Undone,
+    Waived as Waived,
+)
+from .fact import Fact as Fact
+from .fact import Reason as Reason
+from .fact import Scalar as Scalar
+from .fact import Verdict as Verdict
 
 # ---- arrivals ----------------------------------------------------------------------------------------------------
 
@@ -43,6 +56,7 @@ class Acted(Fact):
     kind: Literal["acted"] = "acted"
     by: str
     line: str
+    role: RoleName = "clinician"
 
 
 class Ticked(Fact):
@@ -74,78 +88,6 @@ class Went(Fact):
     reason: Reason
 
 
-class Approved(Fact):
-    """The clinician approved the programme: exercise families and whether rises are signed."""
-
-    kind: Literal["approved"] = "approved"
-    by: str
-    families: tuple[str, ...]
-    signed: bool = False
-
-
-class Limited(Fact):
-    """A clinician set a number of the programme for this athlete, inside its range."""
-
-    kind: Literal["limited"] = "limited"
-    by: str
-    number: str
-    value: float
-    note: str
-
-
-class Chose(Fact):
-    """A clinician changed the exercise families, or how rises are made."""
-
-    kind: Literal["chose"] = "chose"
-    by: str
-    families: tuple[str, ...] | None = None
-    signed: bool | None = None
-    note: str = ""
-
-
-class Opened(Fact):
-    """A clinician opened something that needs their word: ``fast`` running or ``early-run``."""
-
-    kind: Literal["opened"] = "opened"
-    by: str
-    what: Literal["fast", "early-run"]
-    note: str
-
-
-class Waived(Fact):
-    """A clinician waived a rule with a reason; `item` is a ladder family or ``run``, `to` the level or speed set."""
-
-    kind: Literal["waived"] = "waived"
-    by: str
-    item: str
-    to: float
-    note: str
-
-
-class Noted(Fact):
-    """A clinician wrote a note, for the record only."""
-
-    kind: Literal["noted"] = "noted"
-    by: str
-    note: str
-
-
-class Cleared(Fact):
-    """A named clinician signed the return to sport."""
-
-    kind: Literal["cleared"] = "cleared"
-    by: str
-    note: str
-
-
-class Closed(Fact):
-    """A clinician discharged the athlete."""
-
-    kind: Literal["closed"] = "closed"
-    by: str
-    note: str
-
-
 # ---- safety ------------------------------------------------------------------------------------------------------
 
 
@@ -167,16 +109,8 @@ class Held(Fact):
     reason: Reason
 
 
-class Released(Fact):
-    """A clinician let loading begin again."""
-
-    kind: Literal["released"] = "released"
-    by: str
-    note: str
-
-
 class Alerted(Fact):
-    """An alert went to a person: the first time, again, or on to the next on the list."""
+    """An alert went to a person: the first time, again, or on to the next; `round` counts how often the list was begun."""
 
     kind: Literal["alerted"] = "alerted"
     alert: str
@@ -185,6 +119,7 @@ class Alerted(Fact):
     words: str
     to: str
     attempt: int
+    round: int = 1
 
 
 class Acknowledged(Fact):
@@ -244,10 +179,10 @@ class Answered(Fact):
 
 
 class Prompted(Fact):
-    """The athlete was asked something unasked on this local day: ``morning``, ``again``, ``report`` or ``silent``."""
+    """The athlete was asked something unasked on this local day: ``morning``, ``again``, ``report``, ``silent`` or ``exam``."""
 
     kind: Literal["prompted"] = "prompted"
-    what: Literal["morning", "again", "report", "silent"]
+    what: Literal["morning", "again", "report", "silent", "exam"]
     day: date
 
 
@@ -403,15 +338,6 @@ class Proposed(Fact):
     reason: Reason
 
 
-class Refused(Fact):
-    """A clinician refused a proposed rise."""
-
-    kind: Literal["refused"] = "refused"
-    by: str
-    item: str
-    note: str
-
-
 class Stepped(Fact):
     """A level or running speed changed. `fewer` marks a dose with fewer sets; `by` is ``coach`` or the clinician."""
 
@@ -442,6 +368,9 @@ class Topped(Fact):
 Event = Annotated[
     Heard | Acted | Ticked
     | Enrolled | Went | Approved | Limited | Chose | Opened | Waived | Noted | Cleared | Closed
+    | Scheduled | Messaged | ReviewPlanned | Reviewed | NotCleared | HandedOver | Rostered | Consented
+    | Intended | Undone | AlertPassed
+    | Focused | Arranged | Sent | Away
     | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold
     | Prompted | Asked | Resumed | Answered | IntakeDone | Reopened | MorningTaken
     | Planned | Prescribed | Trained | SessionDone | SessionSkipped | Judged
@@ -462,5 +391,4 @@ def load(text: str) -> Event:
     return _ADAPTER.validate_json(text)
 
 
-Arrival = Heard | Acted | Ticked
-Values = Mapping[str, object]
+Arrival = Heard | Acted | Intended | Ticked

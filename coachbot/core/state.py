@@ -1,57 +1,29 @@
 """The state of one case, folded from its facts; `apply` copies what a fact says and decides nothing."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
-from datetime import date, datetime
+from collections.abc import Iterable
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, assert_never
 
 from .events import (
-    Acknowledged,
-    Acted,
-    Alerted,
-    Answered,
-    Approved,
-    Asked,
-    AthleteTold,
-    Chose,
-    Cleared,
-    Closed,
-    Enrolled,
-    Event,
-    Flagged,
-    Heard,
-    Held,
-    IntakeDone,
-    Judged,
-    Limited,
-    Line,
-    Loaded,
-    MorningTaken,
-    Noted,
-    Opened,
-    Passed,
-    Planned,
-    Prescribed,
-    Prompted,
-    Proposed,
-    Reason,
-    Refused,
-    Released,
-    Reopened,
-    Resumed,
-    Run,
-    Scalar,
-    SessionDone,
-    SessionSkipped,
-    Stepped,
-    Tallied,
-    Ticked,
-    Topped,
-    Trained,
-    Verdict,
-    Waived,
-    Went,
-)
+    Acknowledged, Acted, AlertPassed, Alerted, Answered, Approved, Arranged, Asked, AthleteTold, Away, Chose,
+    Cleared, Closed, Consented, Enrolled, Event, Flagged, Focused, HandedOver, Heard, Held, IntakeDone,
+    Intended, Judged, Limited, Line, Loaded, Messaged, MorningTaken, NotCleared, Noted, Opened, Passed, Planned,
+    Prescribed, Prompted, Proposed, Reason, Refused, Released, Reopened, Resumed, ReviewPlanned, Reviewed,
+    Rostered, Run, Scheduled, Sent, SessionDone, SessionSkipped, Stepped, Tallied, Ticked, Topped, Trained,
+    Undone, Waived, Went,
+)  # fmt: skip
+
+from .parts import IDLE as IDLE
+from .parts import COURSE as COURSE
+from .parts import MEMORY, Move, Taken
+from .parts import RUN as RUN
+from .parts import Hold as Hold
+from .parts import OpenAlert as OpenAlert
+from .parts import Rung as Rung
+from .parts import Session as Session
+from .parts import Standing as Standing
+from .parts import State as State
+from .parts import Talk as Talk
 
 if TYPE_CHECKING:
     from dataclasses import replace
@@ -64,184 +36,6 @@ else:
         return copy
 
 
-RUN = "run"
-IDLE = "idle"
-MEMORY = 120
-"""How many mornings, sessions and reasons a state keeps in view; older ones stay in the journal."""
-
-
-@dataclass(frozen=True)
-class Talk:
-    """Where the conversation stands: the topic, the slots told so far, and the topic an interlude returns to."""
-
-    topic: str = IDLE
-    tries: int = 0
-    part: str = ""
-    told: frozenset[str] = frozenset()
-    quote: str = ""
-    pending: str = ""
-    asked_at: datetime | None = None
-    under: "Talk | None" = None
-
-    @property
-    def dialog(self) -> str:
-        """The dialog the topic belongs to."""
-        return self.topic.split(".")[0]
-
-    @property
-    def question(self) -> str:
-        """The name of the question within its dialog."""
-        return self.topic.split(".")[-1]
-
-
-@dataclass(frozen=True)
-class Hold:
-    """A hold laid over the course: since when, by whom and why."""
-
-    since: datetime
-    by: str
-    reason: Reason
-
-
-@dataclass(frozen=True)
-class OpenAlert:
-    """One alert and how far it got."""
-
-    alert: str
-    flag: str
-    tier: str
-    words: str
-    raised_at: datetime
-    sent_at: datetime
-    to: str
-    attempt: int
-    taken_by: str | None = None
-    athlete_told: bool = False
-
-
-@dataclass(frozen=True)
-class Session:
-    """One issued session, what came back of it, and the next morning's verdict."""
-
-    number: int
-    day: date
-    issued_at: datetime
-    lines: tuple[Line, ...]
-    results: Mapping[int, Trained] = field(default_factory=dict)
-    done_at: datetime | None = None
-    skipped: bool = False
-    sudden: bool = False
-    verdict: Verdict | None = None
-
-    @property
-    def open(self) -> bool:
-        """Whether a report is still expected."""
-        return any(line.reported for line in self.lines) and not self.over
-
-    @property
-    def over(self) -> bool:
-        """Whether it was done, broken off or skipped."""
-        return self.done_at is not None or self.skipped
-
-    @property
-    def left(self) -> int | None:
-        """The number of the first line without a report, None when all are told."""
-        told = (n for n, line in enumerate(self.lines) if line.reported and n not in self.results)
-        return next(told, None)
-
-    @property
-    def awaits_morning(self) -> bool:
-        """Whether the next morning still has to say if it counts."""
-        return self.done_at is not None and self.verdict is None
-
-
-@dataclass(frozen=True)
-class Rung:
-    """Where one ladder (or the run) stands and the last reason given for it.
-
-    `passes` and `over` count sessions in a row at this level.
-    """
-
-    level: float
-    fewer: bool = False
-    passes: int = 0
-    over: int = 0
-    load: float | None = None
-    since: datetime | None = None
-    last_done: datetime | None = None
-    not_before: datetime | None = None
-    proposed: float | None = None
-    why: Reason | None = None
-
-
-@dataclass(frozen=True)
-class Standing:
-    """What the last answer group may have moved, as it stood before: taken back when the answer is corrected."""
-
-    course: str
-    ladders: Mapping[str, Rung]
-    run: Rung | None
-    passed: frozenset[str]
-    passed_run: frozenset[float]
-    topped: tuple[date, ...]
-    verdicts: Mapping[int, Verdict | None]
-
-
-@dataclass(frozen=True)
-class State:
-    """All the coach knows of one case. Made by `apply` alone."""
-
-    case: str = ""
-    athlete: str = ""
-    name: str = ""
-    clinicians: tuple[str, ...] = ()
-    zone: str = "UTC"
-    language: str = "en"
-    course: str = "enrolled"
-    course_since: datetime | None = None
-    hold: Hold | None = None
-    approved_by: str | None = None
-    signed: bool = False
-    families: tuple[str, ...] = ()
-    limits: Mapping[str, float] = field(default_factory=dict)
-    opened: frozenset[str] = frozenset()
-    cleared_by: str | None = None
-    talk: Talk = Talk()
-    intake: Mapping[str, Scalar | tuple[str, ...]] = field(default_factory=dict)
-    answers: Mapping[str, Answered] = field(default_factory=dict)
-    last_answer: Answered | None = None
-    prompts: Mapping[str, date] = field(default_factory=dict)
-    mornings: tuple[MorningTaken, ...] = ()
-    sessions: tuple[Session, ...] = ()
-    announced: Mapping[date, str] = field(default_factory=dict)
-    ladders: Mapping[str, Rung] = field(default_factory=dict)
-    run: Rung | None = None
-    passed: frozenset[str] = frozenset()
-    passed_run: frozenset[float] = frozenset()
-    waived: frozenset[tuple[str, float]] = frozenset()
-    topped: tuple[date, ...] = ()
-    flagged: tuple[Flagged, ...] = ()
-    alerts: Mapping[str, OpenAlert] = field(default_factory=dict)
-    reasons: tuple[tuple[datetime, Reason], ...] = ()
-    before: Standing | None = None
-    heard_at: datetime | None = None
-    ticked_at: datetime | None = None
-
-    @property
-    def session(self) -> Session | None:
-        """The last issued session."""
-        return self.sessions[-1] if self.sessions else None
-
-    @property
-    def morning(self) -> MorningTaken | None:
-        """The last complete morning check-in."""
-        return self.mornings[-1] if self.mornings else None
-
-    def rung(self, item: str) -> Rung | None:
-        """Where a ladder family, or ``run``, stands."""
-        return self.run if item == RUN else self.ladders.get(item)
-
-
 def fold(events: Iterable[Event], state: State | None = None) -> State:
     """The state after all these facts, in order."""
     state = state or State()
@@ -252,16 +46,20 @@ def fold(events: Iterable[Event], state: State | None = None) -> State:
 
 def apply(state: State, event: Event) -> State:
     """The state after one more fact."""
+    if isinstance(event, Undone):
+        return _taken_back(state, event)
+    if state.acting and not isinstance(event, Heard | Acted | Intended | Ticked):
+        state = replace(state, undo=state.acting, acting=None)
     match event:
-        case Heard():
-            return replace(state, heard_at=event.at)
-        case Ticked():
-            return replace(state, ticked_at=event.at)
-        case Acted() | Noted() | IntakeDone() | AthleteTold():
+        case Heard() | Acted() | Intended() | Ticked():
+            return _arrived(state, event)
+        case IntakeDone() | AthleteTold() | Focused() | Arranged() | Sent() | Away():
             return _mark(state, event)
-        case Enrolled() | Went() | Approved() | Limited() | Chose() | Opened() | Cleared() | Closed():
+        case Enrolled() | Went() | Approved() | Limited() | Chose() | Opened() | Cleared() | NotCleared() | Closed():
             return _case(state, event)
-        case Flagged() | Held() | Released() | Alerted() | Acknowledged():
+        case Scheduled() | Messaged() | Noted() | ReviewPlanned() | Reviewed() | HandedOver() | Rostered() | Consented():
+            return _people(state, event)
+        case Flagged() | Held() | Released() | Alerted() | Acknowledged() | AlertPassed():
             return _safety(state, event)
         case Asked() | Resumed() | Prompted() | Answered() | Reopened() | MorningTaken():
             return _talk(state, event)
@@ -273,14 +71,61 @@ def apply(state: State, event: Event) -> State:
             assert_never(event)
 
 
-def _mark(state: State, event: Acted | Noted | IntakeDone | AthleteTold) -> State:
+def _arrived(state: State, event: Heard | Acted | Intended | Ticked) -> State:
+    """An athlete's word or the clock follows on what a clinician did: from then on it cannot be taken back."""
+    match event:
+        case Heard():
+            return replace(state, heard_at=event.at, undo=None, acting=None)
+        case Ticked():
+            return replace(state, ticked_at=event.at, undo=None, acting=None)
+        case Intended():
+            return replace(state, intended={**state.intended, event.by: event})
+        case Acted():
+            intended = {by: line for by, line in state.intended.items() if by != event.by}
+            before = replace(state, undo=None, acting=None, intended=intended)
+            return replace(state, acting=Taken(event.by, event.line, before), intended=intended)
+
+
+def _taken_back(state: State, event: Undone) -> State:
+    """The case as it stood before the act; what was heard and what the clock did since is nothing, by rule."""
+    assert state.undo is not None, "only an act from which nothing followed is taken back"
+    return state.undo.before
+
+
+def _mark(state: State, event: IntakeDone | AthleteTold | Focused | Arranged | Sent | Away) -> State:
     if isinstance(event, AthleteTold):
         told = replace(state.alerts[event.alert], athlete_told=True)
         return replace(state, alerts={**state.alerts, event.alert: told})
     return state
 
 
-def _case(state: State, event: Enrolled | Went | Approved | Limited | Chose | Opened | Cleared | Closed) -> State:
+def _people(
+    state: State,
+    event: Scheduled | Messaged | Noted | ReviewPlanned | Reviewed | HandedOver | Rostered | Consented,
+) -> State:
+    match event:
+        case Scheduled():
+            return replace(state, intake={**state.intake, "days": event.days})
+        case Noted():
+            return replace(state, notes=(*state.notes, event)[-MEMORY:])
+        case ReviewPlanned():
+            return replace(state, review=event.day, review_note=event.note)
+        case Reviewed():
+            return replace(state, review=None, reviewed_at=event.at)
+        case HandedOver():
+            return replace(state, clinicians=event.clinicians)
+        case Rostered():
+            return replace(state, duties={**state.duties, event.who: event})
+        case Consented():
+            return replace(state, shares=event.given)
+        case Messaged():
+            return state
+
+
+def _case(
+    state: State,
+    event: Enrolled | Went | Approved | Limited | Chose | Opened | Cleared | NotCleared | Closed,
+) -> State:
     match event:
         case Enrolled():
             return replace(
@@ -293,6 +138,7 @@ def _case(state: State, event: Enrolled | Went | Approved | Limited | Chose | Op
                 course_since=event.at,
             )
         case Went():
+            state = _moved(state, event, COURSE, state.course, "coach")
             return _because(replace(state, course=event.to, course_since=event.at), event.at, event.reason)
         case Approved():
             return replace(state, approved_by=event.by, families=event.families, signed=event.signed)
@@ -305,13 +151,15 @@ def _case(state: State, event: Enrolled | Went | Approved | Limited | Chose | Op
             return replace(state, opened=state.opened | {event.what})
         case Cleared():
             return replace(state, cleared_by=event.by)
+        case NotCleared():
+            return state
         case Closed():
             return replace(state, talk=Talk())
         case _:
             assert_never(event)
 
 
-def _safety(state: State, event: Flagged | Held | Released | Alerted | Acknowledged) -> State:
+def _safety(state: State, event: Flagged | Held | Released | Alerted | Acknowledged | AlertPassed) -> State:
     match event:
         case Flagged():
             return _because(replace(state, flagged=(*state.flagged, event)[-MEMORY:]), event.at, event.reason)
@@ -321,24 +169,38 @@ def _safety(state: State, event: Flagged | Held | Released | Alerted | Acknowled
         case Released():
             return replace(state, hold=None)
         case Alerted():
-            known = state.alerts.get(event.alert)
-            opened = OpenAlert(
-                event.alert,
-                event.flag,
-                event.tier,
-                event.words,
-                known.raised_at if known else event.at,
-                event.at,
-                event.to,
-                event.attempt,
-                athlete_told=known.athlete_told if known else False,
-            )
-            return replace(state, alerts={**state.alerts, event.alert: opened})
+            return replace(state, alerts={**state.alerts, event.alert: _sent(state.alerts.get(event.alert), event)})
+        case AlertPassed():
+            passed = state.alerts[event.alert]
+            tried = (event.by,) if event.by in state.clinicians else ()
+            open_again = replace(passed, taken_by=None, round=passed.round + 1, tried=tried, tries=0)
+            return replace(state, alerts={**state.alerts, event.alert: open_again})
         case Acknowledged():
             taken = replace(state.alerts[event.alert], taken_by=event.by)
             return replace(state, alerts={**state.alerts, event.alert: taken})
         case _:
             assert_never(event)
+
+
+def _sent(known: OpenAlert | None, event: Alerted) -> OpenAlert:
+    """How far the alert got: the same person once more, another of this round, or the list begun again."""
+    same_round = known is not None and known.round == event.round
+    tried = known.tried if known and same_round else ()
+    again = known is not None and same_round and known.to == event.to and known.tries > 0
+    return OpenAlert(
+        event.alert,
+        event.flag,
+        event.tier,
+        event.words,
+        known.raised_at if known else event.at,
+        event.at,
+        event.to,
+        event.attempt,
+        round=event.round,
+        tries=known.tries + 1 if known and again else 1,
+        tried=tried if event.to in tried else (*tried, event.to),
+        athlete_told=known.athlete_told if known else False,
+    )
 
 
 def _talk(state: State, event: Asked | Resumed | Prompted | Answered | Reopened | MorningTaken) -> State:
@@ -356,6 +218,8 @@ def _talk(state: State, event: Asked | Resumed | Prompted | Answered | Reopened 
                 state = replace(state, intake={**state.intake, event.slot: event.value})
             if event.slot == "zone" and isinstance(event.value, str):
                 state = replace(state, zone=event.value)
+            if event.slot == "consent":
+                state = replace(state, shares=event.value is True)
             return state
         case MorningTaken():
             state = replace(state, before=_standing(state))
@@ -434,7 +298,9 @@ def _progress(
             state = _rung(state, event.item, replace(rung, proposed=proposed, passes=0))
             return _because(state, event.at, event.reason) if isinstance(event, Proposed) else state
         case Stepped():
-            rung = state.rung(event.item) or Rung(event.to)
+            known = state.rung(event.item)
+            state = _moved(state, event, event.item, known.level if known else None, event.by)
+            rung = known or Rung(event.to)
             moved = replace(
                 rung,
                 level=event.to,
@@ -482,6 +348,11 @@ def _rung(state: State, item: str, rung: Rung) -> State:
     if item == RUN:
         return replace(state, run=rung)
     return replace(state, ladders={**state.ladders, item: rung})
+
+
+def _moved(state: State, event: Went | Stepped, item: str, came_from: float | str | None, by: str) -> State:
+    move = Move(event.at, item, came_from, event.to, by, event.reason)
+    return replace(state, moves=(*state.moves, move)[-MEMORY:])
 
 
 def _because(state: State, at: datetime, *reasons: Reason) -> State:

@@ -3,8 +3,8 @@
 from typing import assert_never
 
 from .book import Handbook
-from .desk.acts import act
-from .events import Acted, Arrival, Heard, Ticked
+from .desk.acts import act, intend
+from .events import Acted, Arrival, Heard, Intended, Ticked
 from .state import State
 from .talk.engine import hear
 from .turn import Step, Turn
@@ -25,6 +25,8 @@ def step(state: State, arrival: Arrival, book: Handbook) -> Step:
             hear(turn, arrival)
         case Acted():
             act(turn, arrival)
+        case Intended():
+            intend(turn, arrival)
         case Ticked():
             wake(turn)
         case _:

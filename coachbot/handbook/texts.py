@@ -15,7 +15,7 @@ def load(folder: Path) -> Mapping[str, Texts]:
 
 
 def _one(place: Path) -> Texts:
-    entries = _read(place / "texts.yaml")
+    entries = {key: entry for path in sorted(place.glob("texts*.yaml")) for key, entry in _read(path).items()}
     words = _read(place / "choices.yaml")
     choices = {slot: {key: tuple(said) for key, said in table.items()} for slot, table in words.items()}
     return Texts(place.name, entries, choices)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from coachbot.core.effects import Word
-from coachbot.core.events import Acknowledged, Acted, Approved, Chose, Cleared, Closed, Held, Limited, Noted, Opened, Reason, Refused, Released, Stepped, Waived
+from coachbot.core.events import Acknowledged, Acted, Approved, Chose, Cleared, Closed, Held, Intended, Limited, Noted, Opened, Reason, Refused, Released, Stepped, Waived
 from coachbot.core.rules import course, running
 from coachbot.core.rules.ladder import equipped
 from coachbot.core.state import RUN
@@ -20,6 +20,11 @@ def act(turn: Turn, acted: Acted) -> None:
     if doing is None:
         return _tell(turn, acted.by, "desk.unknown", line=acted.line)
     return doing(turn, acted.by, words)
+
+
+def intend(turn: Turn, intended: Intended) -> None:
+    """Repeat a weighty line back; it is carried out only after a "yes"."""
+    _tell(turn, intended.by, "desk.confirm", line=intended.line)
 
 
 def _tell(turn: Turn, to: str, key: str, /, **values: object) -> None:
