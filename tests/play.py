@@ -118,7 +118,7 @@ class Play:
             self.hear(told[slot])
         return self
 
-    def morning(self, walking: str = "0", sudden: str = "no", response: str = "settled") -> str:
+    def morning(self, walking: str = "0", sudden: str = "no", response: str = "good") -> str:
         """Today's check-in; returns the last message."""
         if self.state.talk.dialog != "morning":
             self.hear("hello")
@@ -129,7 +129,7 @@ class Play:
             said = self.hear(response)
         return said
 
-    def report(self, work: str = "all", full: str = "full", pain: str = "0", run: str | None = None) -> str:
+    def report(self, work: str = "all sets", full: str = "full range", pain: str = "0", run: str | None = None) -> str:
         """The after-session report: the same for every exercise; the run as asked, at the speed prescribed."""
         said = self.hear("done")
         while self.state.talk.dialog == "report":
