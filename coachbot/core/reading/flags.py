@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from coachbot.core.reading.doubt import doubtful
+from coachbot.core.reading.doubt import doubtful, learned
 from coachbot.core.reading.gate import clean
 from coachbot.core.reading.language import Language
 from coachbot.core.reading.lexicon import Lexicon
@@ -64,8 +64,12 @@ def _piece(text: str, lexicon: Lexicon) -> FlagReading:
     said = words(text, lexicon)
     hits, harmless = _hits(said, lexicon)
     found = _sort(hits, said, marks(said, lexicon), lexicon)
+    score = learned(said, harmless | found.aside, lexicon)
+    weak = [] if score > lexicon.agree else [a for a in found.alerts if a.flag not in lexicon.never_silent]
+    found.doubts.extend(alert.words for alert in weak)
+    found.alerts = [alert for alert in found.alerts if alert not in weak]
     if not found.alerts and not found.doubts:
-        found.doubts.extend(doubtful(said, harmless, found.aside, lexicon))
+        found.doubts.extend(doubtful(said, harmless | found.aside, score, lexicon))
     return FlagReading(tuple(found.alerts), tuple(found.doubts), tuple(found.notes))
 
 
@@ -115,8 +119,10 @@ def _inside(hit: Hit, other: Hit) -> bool:
 
 
 def _harmless(hit: Hit, harmless: set[int]) -> bool:
-    """Wholly inside harmless phrases; of a loose pattern the last word is enough ("got home and popped in")."""
-    return hit.end - 1 in harmless if hit.loose else harmless.issuperset(range(hit.start, hit.end))
+    """Wholly inside harmless phrases; of a loose pattern an end is enough ("got home and popped in")."""
+    if hit.loose:
+        return hit.end - 1 in harmless or hit.start in harmless
+    return harmless.issuperset(range(hit.start, hit.end))
 
 
 def _stops(said: Words) -> list[int]:

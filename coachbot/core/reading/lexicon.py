@@ -86,6 +86,7 @@ class Lexicon:
     speller: Speller
     net: Net | None
     line: float  # the learned score above which the coach asks
+    agree: float  # below it same-day words ask instead of alerting at once
 
     def tag(self, word: str) -> str:
         """The class of a word, "." for another known word, "?" for one that nobody listed."""
@@ -107,7 +108,7 @@ class Lexicon:
         return cls(
             Patterns(_by_head(found), frozenset(data["barriers"])), scopes, frozenset(data["never_silent"]),
             dict(data["spellings"]), known, risky, _tags(data["classes"]), Speller.from_words(risky), Net.from_bytes(weights) if weights else None,
-            float(data["line"]),
+            float(data["line"]), float(data["agree"]),
         )  # fmt: skip
 
 
