@@ -10,6 +10,9 @@ from .refusal import require
 Case = tuple[float, bool]
 """Days from injury, and whether the athlete was back then; an open case or a drop-out was not, and is censored."""
 
+SLACK = 1e-9
+"""What rounding may add to a share of cases: three quarters of two thirds are a half."""
+
 
 @dataclass(frozen=True)
 class Step:
@@ -48,7 +51,7 @@ class Curve:
         return middle, low, high
 
     def _halved(self, shares: Sequence[float]) -> float | None:
-        halved = (step.day for step, share in zip(self.steps, shares, strict=True) if share <= 1 / 2)
+        halved = (step.day for step, share in zip(self.steps, shares, strict=True) if share <= 1 / 2 + SLACK)
         return next(halved, None)
 
 
