@@ -1,17 +1,28 @@
 """The commands, and the only file that picks concrete classes; every fault a person can mend ends in one sentence."""
 
 import argparse
+import gc
+import io
+import os
+import re
 import sys
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any, NoReturn
+
+from coachbot import __version__
 
 STORE = Path("coach.sqlite")
 DEMO = Path("demo.sqlite")
+OBJECTS = 50_000
+"""Python looks for garbage after so many new objects: at its own 700 this takes an eighth of the start."""
 
 
 def main() -> None:
     """Run one command; a fault that a person can mend is said in a sentence and ends with exit code 2."""
+    gc.set_threshold(OBJECTS)
+    _unbreakable()
     arguments = _parser().parse_args()
     from coachbot.coach import UnknownPerson
     from coachbot.handbook import HandbookError
@@ -21,8 +32,20 @@ def main() -> None:
         sys.exit(arguments.run(arguments))
     except (HandbookError, JournalError, UnknownPerson) as error:
         sys.exit(_say(str(error)))
-    except (BrokenPipeError, KeyboardInterrupt):
-        sys.exit(0)
+    except FileNotFoundError as error:
+        sys.exit(_say(f"{error.filename} is not there. Check the name."))
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # nobody reads any more
+    except KeyboardInterrupt:
+        pass
+    sys.exit(0)
+
+
+def _unbreakable() -> None:
+    """A sign that this terminal cannot show is shown as a question mark."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def _say(sentence: str) -> int:
@@ -35,18 +58,40 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says in one sentence what is wrong with a command line."""
+
+    def error(self, message: str) -> NoReturn:
+        unknown = re.search(r"invalid choice: '?([^' (]+)", message)
+        if unknown:
+            message = f"There is no command {unknown[1]}. Commands: {', '.join(name for name, _, _ in COMMANDS)}"
+        self.exit(2, f"{message}. More: coachbot --help\n")
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="coachbot", description="The athlete's chat; other commands below.")
-    parser.add_argument("--store", type=Path, default=STORE, help="the file with all cases (default: coach.sqlite)")
-    parser.add_argument("--as", dest="person", help="which athlete, or which clinician, you are")
+    parser = _Parser(
+        prog="coachbot",
+        description="Without a command: the chat of an athlete.",
+        usage="coachbot [--store FILE] [--as NAME] [command]",
+    )
+    parser.add_argument("--version", action="version", version=f"coachbot {__version__}")
+    _common(parser, STORE, None)
     parser.set_defaults(run=_chat)
-    commands = parser.add_subparsers(title="commands", metavar="")
+    commands = parser.add_subparsers(title="commands", metavar="", prog="coachbot")
     for name, run, what in COMMANDS:
         command = commands.add_parser(name, help=what, description=what)
         command.set_defaults(run=run)
         for flags, options in OPTIONS.get(name, ()):
             command.add_argument(*flags, **options)
+    _common(commands.choices["desk"], argparse.SUPPRESS, argparse.SUPPRESS)
     return parser
+
+
+def _common(parser: argparse.ArgumentParser, store: object, person: object) -> None:
+    what = "the file with all cases (default: coach.sqlite)"
+    parser.add_argument("--store", type=Path, default=store, metavar="FILE", help=what)
+    who = "which athlete or clinician you are"
+    parser.add_argument("--as", dest="person", default=person, metavar="NAME", help=who)
 
 
 def _chat(arguments: argparse.Namespace) -> int:
@@ -58,9 +103,9 @@ def _chat(arguments: argparse.Namespace) -> int:
     athletes = coach.journal.people("athlete")
     named = [p for p in athletes if arguments.person in (None, p.id, p.name)]
     if not athletes:
-        return _say("Nobody is enrolled in this file yet. Your clinician does that: coachbot desk, then: enrol <name>.")
+        return _say(f"Nobody is enrolled in {arguments.store} yet. The clinician does that: coachbot desk, enrol NAME.")
     if len(named) != 1:
-        return _say(f"Who are you? Start with: coachbot --as <name>. Known here: {', '.join(p.name for p in athletes)}.")
+        return _say(f"Who are you? Start with: coachbot --as NAME. Known here: {', '.join(p.name for p in athletes)}.")
     room.athlete(coach, terminal.here("you> "), now, named[0].id)
     return 0
 
@@ -110,9 +155,9 @@ def _draw(arguments: argparse.Namespace) -> int:
 
 
 def _replay(arguments: argparse.Namespace) -> int:
-    from coachbot.channels import script
+    from coachbot.channels import replay
 
-    return script.replay(
+    return replay.replay(
         arguments.files,
         check=arguments.check,
         record=arguments.record,
@@ -124,7 +169,13 @@ def _replay(arguments: argparse.Namespace) -> int:
 def _understand(arguments: argparse.Namespace) -> int:
     from coachbot.pages import understanding
 
-    return understanding.understand(arguments)
+    if arguments.report:
+        print(understanding.report(arguments.report))
+    elif arguments.text is None:
+        return _say('Write the message in quotes: coachbot understand "2 then 5 by the end".')
+    else:
+        print(understanding.explain(arguments.text, as_json=arguments.json))
+    return 0
 
 
 COMMANDS: tuple[tuple[str, Callable[[argparse.Namespace], int], str], ...] = (
@@ -135,8 +186,8 @@ COMMANDS: tuple[tuple[str, Callable[[argparse.Namespace], int], str], ...] = (
     ("replay", _replay, "play a written conversation"),
     ("understand", _understand, "show how a message is read, and why"),
 )
-_FOLDER = {"nargs": "?", "type": Path, "help": "a folder of your own (default: the shipped one)"}
-OPTIONS: dict[str, tuple[tuple[tuple[str, ...], dict[str, object]], ...]] = {
+_FOLDER: dict[str, Any] = {"nargs": "?", "type": Path, "help": "a folder of your own (default: the shipped one)"}
+OPTIONS: dict[str, tuple[tuple[tuple[str, ...], dict[str, Any]], ...]] = {
     "demo": ((("--file",), {"type": Path, "default": DEMO, "help": "where the demo case is kept"}),),
     "programme": (
         (("folder",), _FOLDER),

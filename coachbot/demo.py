@@ -4,8 +4,9 @@ from datetime import datetime
 from pathlib import Path
 
 import coachbot
-from coachbot.channels import script
+from coachbot.channels import replay, script
 from coachbot.coach import Coach
+from coachbot.core.days import local_day
 
 SCENE = "demo.txt"
 
@@ -21,8 +22,8 @@ def open(file: Path, at: datetime) -> tuple[Coach, str]:
     fresh = not file.exists()
     coach = coachbot.open(file)
     if fresh:
-        conversation = script.read(scenes() / SCENE)
-        last = conversation.entries[-1].day
-        script.play_into(coach, conversation.moved((at.date() - last).days - 1))
+        scene = script.read(scenes() / SCENE)
+        today = local_day(at, scene.front["zone"])
+        replay.play_into(coach, scene.moved((today - scene.last_day).days - 1))
     athletes = coach.journal.people("athlete")
     return coach, athletes[0].id

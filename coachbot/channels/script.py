@@ -1,59 +1,60 @@
-"""Conversations written down: reads, plays and compares them; documentation and test in one, and no rule of its own.
+"""Conversations written down: reads a file into its entries and writes it back; it plays nothing (that is `replay`).
 
 A conversation file begins with front matter between two lines of dashes, then has a heading for each day and one
-entry for each arrival; what the coach says stands indented below it:
+entry for each arrival; what the coach says stands indented below it, and is only left out on a day told briefly:
 
-    == Monday 2 March 2026 ==
+    == Monday 2 March 2026, briefly ==
+
+    18:00 Sam: hello
+
+    == Tuesday 3 March 2026 ==
 
     08:00 (clock)
-        to Sam: Good morning Sam. ...
+        to Sam: How much does your left leg hurt when you walk this morning? ...
     08:02 Sam: 2 no
-        to Sam: Got it: walking 2 of 10.
+        to Sam: Walking pain: 2 of 10.
 """
 
-import difflib
-import json
 import re
-import sys
-import tempfile
-import time
-from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import yaml
 
-from coachbot import handbook
-from coachbot.coach import Coach
-from coachbot.core.events import dump
-from coachbot.journal import Journal, Message
+from coachbot.journal import Message
 
 CLOCK = "(clock)"
-_DAY = re.compile(r"== (?:\w+ )?(\d{1,2} \w+ \d{4}) ==")
-_ENTRY = re.compile(r"(\d\d):(\d\d) (?:\((clock)\)|([^:]+): ?(.*))")
-_INDENT = "    "
+NEEDED = ("title", "shows", "athlete", "clinician", "zone")
+"""What the front matter must say; `clinician` may be several names, the first of whom is called first."""
+INDENT = "    "
+_DAY = re.compile(r"== (?:\w+ )?(\d{1,2} \w+ \d{4})(, briefly)? ==")
+_ENTRY = re.compile(r"(\d\d:\d\d) (?:\((clock)\)|([^:]+): ?(.*))")
+_ISO = re.compile(r"\d{4}-\d\d-\d\d")
 
 
 class ScriptError(Exception):
-    """A conversation file that cannot be read; the message says where."""
+    """A conversation file that cannot be read; the message says where and what to write instead."""
 
 
 @dataclass(frozen=True)
 class Entry:
-    """One arrival: who said what (None: the clock), at which local time."""
+    """One arrival: who said what (None: the clock) on which local day and time; `brief` hides the replies."""
 
     day: date
-    hour: str
+    hour: time
     who: str | None
     text: str
+    brief: bool = False
 
     def at(self, zone: str) -> datetime:
         """The instant of the entry."""
-        hours, minutes = map(int, self.hour.split(":"))
-        wall = datetime(self.day.year, self.day.month, self.day.day, hours, minutes, tzinfo=ZoneInfo(zone))
-        return wall.astimezone(UTC)
+        return datetime.combine(self.day, self.hour, ZoneInfo(zone)).astimezone(UTC)
+
+    def __str__(self) -> str:
+        return f"{self.hour:%H:%M} " + (CLOCK if self.who is None else f"{self.who}: {self.text}")
 
 
 @dataclass(frozen=True)
@@ -63,12 +64,30 @@ class Conversation:
     front: dict[str, str]
     entries: tuple[Entry, ...]
 
+    @property
+    def athlete(self) -> str:
+        """The athlete's name."""
+        return self.front["athlete"]
+
+    @property
+    def clinicians(self) -> tuple[str, ...]:
+        """The clinicians in the order in which they are called."""
+        return tuple(name.strip() for name in self.front["clinician"].split(","))
+
+    @property
+    def last_day(self) -> date:
+        """The day of the last entry."""
+        return self.entries[-1].day
+
     def moved(self, days: int) -> "Conversation":
         """The same conversation some days later; ISO dates that people write in it move along."""
-        shifted = (
-            Entry(e.day + timedelta(days=days), e.hour, e.who, _moved_dates(e.text, days)) for e in self.entries
-        )
-        return Conversation(self.front, tuple(shifted))
+        later = timedelta(days=days)
+        entries = (replace(e, day=e.day + later, text=_moved(e.text, later)) for e in self.entries)
+        return Conversation(self.front, tuple(entries))
+
+
+def _moved(text: str, later: timedelta) -> str:
+    return _ISO.sub(lambda found: (date.fromisoformat(found[0]) + later).isoformat(), text)
 
 
 def read(path: Path) -> Conversation:
@@ -77,152 +96,73 @@ def read(path: Path) -> Conversation:
         text = path.read_text("utf-8")
     except OSError as error:
         raise ScriptError(f"{path} cannot be read: {error.strerror}. Name a conversation file.") from error
-    _, _, rest = text.partition("---\n")
-    front, closed, body = rest.partition("\n---\n")
-    if not closed:
+    front, closed, body = text.removeprefix("---\n").partition("\n---\n")
+    if not text.startswith("---\n") or not closed:
         raise ScriptError(f"{path}: the front matter between two lines of --- is missing.")
-    first = text[: text.index(body)].count("\n") + 1
-    return Conversation(yaml.load(front, Loader=yaml.BaseLoader), tuple(_entries(path, body, first)))
+    first = (text.removesuffix(body)).count("\n") + 1
+    conversation = Conversation(_front(path, front), tuple(_entries(path, body, first)))
+    _check(path, conversation)
+    return conversation
+
+
+def _front(path: Path, text: str) -> dict[str, str]:
+    try:
+        front = yaml.load(text, Loader=yaml.BaseLoader)
+    except yaml.YAMLError as error:
+        raise ScriptError(f"{path}: the front matter is no YAML: {error}") from error
+    missing = [key for key in NEEDED if not isinstance(front, dict) or not front.get(key)]
+    if missing:
+        raise ScriptError(f"{path}: the front matter lacks {', '.join(missing)}.")
+    return dict(front)
 
 
 def _entries(path: Path, body: str, first: int) -> Iterator[Entry]:
     day: date | None = None
+    brief = False
     for number, line in enumerate(body.splitlines(), first):
-        if heading := _DAY.fullmatch(line.strip()):
-            day = datetime.strptime(heading[1], "%d %B %Y").date()  # noqa: DTZ007 - a day, no instant
-        elif line.strip() and not line.startswith(" "):
-            entry = _ENTRY.fullmatch(line)
-            if entry is None or day is None:
-                raise ScriptError(f"{path}:{number}: not understood: {line!r}. Write 'HH:MM Name: words' below a day.")
-            yield Entry(day, f"{entry[1]}:{entry[2]}", None if entry[3] else entry[4], entry[5] or "")
+        try:
+            if heading := _DAY.fullmatch(line.strip()):
+                day, brief = datetime.strptime(heading[1], "%d %B %Y").date(), bool(heading[2])  # noqa: DTZ007 - a day
+            elif line.strip() and not line.startswith(" "):
+                yield _entry(line, day, brief)
+        except ValueError as error:
+            raise ScriptError(f"{path}:{number}: not understood: {line!r} ({error}).") from error
 
 
-def _moved_dates(text: str, days: int) -> str:
-    def later(found: re.Match[str]) -> str:
-        return (date.fromisoformat(found[0]) + timedelta(days=days)).isoformat()
-
-    return re.sub(r"\d{4}-\d\d-\d\d", later, text)
-
-
-@dataclass(frozen=True)
-class Player:
-    """Plays a conversation into a coach: enrols the athlete with the first entry, then takes entry by entry."""
-
-    coach: Coach
-    conversation: Conversation
-
-    def play(self) -> Iterator[tuple[Entry, list[Message], int]]:
-        """Each entry with what the coach said to anybody, and the position of the case before it."""
-        front = self.conversation.front
-        zone = front.get("zone", "UTC")
-        begin = self.conversation.entries[0].at(zone)
-        case = self.coach.enrol(front["athlete"], front["clinician"], begin, zone=zone)
-        for entry in self.conversation.entries:
-            before = self.coach.journal.position(case)
-            self._take(case, entry, entry.at(self.coach.case(case).zone))
-            said = self.coach.unsent([case, *self.coach.case(case).clinicians, "clinicians", "team"])
-            self.coach.sent(said, entry.at(zone))
-            yield entry, said, before
-
-    def _take(self, case: str, entry: Entry, at: datetime) -> None:
-        if entry.who is None:
-            self.coach.tick(at)
-        elif entry.who == self.conversation.front["athlete"]:
-            self.coach.hear(case, entry.text, at)
-        else:
-            self.coach.act(entry.who, case, entry.text, at)
+def _entry(line: str, day: date | None, brief: bool) -> Entry:
+    found = _ENTRY.fullmatch(line)
+    if found is None or day is None:
+        raise ValueError("write 'HH:MM Name: words' below a day such as == Monday 2 March 2026 ==")
+    return Entry(day, time.fromisoformat(found[1]), None if found[2] else found[3], found[4] or "", brief)
 
 
-def written(conversation: Conversation, played: list[tuple[Entry, list[Message], int]]) -> str:
-    """The conversation as a file, with what the coach really says."""
-    lines = ["---", yaml.safe_dump(conversation.front, sort_keys=False, allow_unicode=True).strip(), "---"]
+def _check(path: Path, conversation: Conversation) -> None:
+    if not conversation.entries:
+        raise ScriptError(f"{path}: nobody says anything in it.")
+    known = {None, conversation.athlete, *conversation.clinicians}
+    for before, entry in zip((None, *conversation.entries), conversation.entries, strict=False):
+        if entry.who not in known:
+            raise ScriptError(f"{path}: {entry.who} is neither the athlete nor a clinician of the front matter.")
+        if before and (entry.day, entry.hour) < (before.day, before.hour):
+            raise ScriptError(f"{path}: '{entry}' on {entry.day:%d %B} comes after a later entry.")
+
+
+def written(conversation: Conversation, said: Iterable[tuple[Entry, list[Message]]]) -> str:
+    """The conversation as a file, with what the coach says to each entry."""
+    front = yaml.safe_dump(conversation.front, sort_keys=False, allow_unicode=True, width=100).strip()
+    lines = ["---", front, "---"]
     day = None
-    for entry, said, _ in played:
+    for entry, messages in said:
         if entry.day != day:
             day = entry.day
-            lines += ["", f"== {day:%A} {day.day} {day:%B %Y} ==", ""]
-        lines.append(f"{entry.hour} " + (CLOCK if entry.who is None else f"{entry.who}: {entry.text}"))
-        for message in said:
-            first, *more = message.text.splitlines()
-            name = conversation.front["athlete"] if message.to == message.case else message.to
-            lines.append(f"{_INDENT}to {name}: {first}")
-            lines += [f"{_INDENT}{_INDENT}{line}" for line in more]
+            lines += ["", f"== {day:%A} {day.day} {day:%B %Y}{', briefly' if entry.brief else ''} ==", ""]
+        lines += [str(entry), *([] if entry.brief else spoken(conversation, messages))]
     return "\n".join(lines) + "\n"
 
 
-def replay(paths: list[Path], *, check: bool, record: bool, as_json: bool, pace: float) -> int:
-    """The command: play each file; 1 when a checked file differs from what the coach says now."""
-    different = 0
-    book = handbook.load()
-    for path in paths:
-        try:
-            conversation = read(path)
-        except ScriptError as error:
-            print(error, file=sys.stderr)
-            return 2
-        with tempfile.TemporaryDirectory() as folder:
-            journal = Journal.open(Path(folder) / "replay.sqlite")
-            played = list(_played(Coach(journal, book), conversation, as_json=as_json, pace=pace, quiet=check or record))
-            journal.close()
-        text = written(conversation, played)
-        if record:
-            path.write_text(text, "utf-8")
-        elif check:
-            different += _compare(path, text)
-    return 1 if different else 0
-
-
-def _played(
-    coach: Coach, conversation: Conversation, *, as_json: bool, pace: float, quiet: bool
-) -> Iterator[tuple[Entry, list[Message], int]]:
-    for entry, said, before in Player(coach, conversation).play():
-        if as_json:
-            print(json.dumps(_turn(coach, entry, said, before), ensure_ascii=False))
-        elif not quiet:
-            _show(entry, said, pace)
-        yield entry, said, before
-
-
-def _show(entry: Entry, said: list[Message], pace: float) -> None:
-    print(f"{entry.day:%a %d %b} {entry.hour}  {entry.who or CLOCK}: {entry.text}".rstrip(": "), flush=True)
-    for message in said:
-        time.sleep(pace)
-        print("\n".join(f"    {line}" for line in f"to {message.to}: {message.text}".splitlines()), flush=True)
-    time.sleep(pace)
-
-
-def _turn(coach: Coach, entry: Entry, said: list[Message], before: int) -> dict[str, object]:
-    (case,) = coach.journal.cases()
-    state = coach.case(case)
-    session = state.session
-    return {
-        "day": entry.day.isoformat(),
-        "hour": entry.hour,
-        "who": entry.who or "clock",
-        "text": entry.text,
-        "said": [{"to": m.to, "kind": m.kind, "text": m.text} for m in said],
-        "events": [json.loads(dump(event)) for _, event in coach.journal.read(case, before)],
-        "session": [json.loads(line.model_dump_json()) for line in session.lines] if session else [],
-        "alerts": [{"alert": a.alert, "tier": a.tier, "taken_by": a.taken_by} for a in state.alerts.values()],
-    }
-
-
-def _compare(path: Path, text: str) -> int:
-    old = path.read_text("utf-8")
-    if old == text:
-        print(f"{path}: as written")
-        return 0
-    sys.stdout.writelines(
-        difflib.unified_diff(old.splitlines(True), text.splitlines(True), f"{path} (written)", f"{path} (said now)")
-    )
-    return 1
-
-
-def play_into(coach: Coach, conversation: Conversation) -> str:
-    """Play a whole conversation quietly into an open coach; returns the id of the case."""
-    for _ in Player(coach, conversation).play():
-        pass
-    return coach.journal.cases()[-1]
-
-
-__all__ = ["CLOCK", "Conversation", "Entry", "Player", "ScriptError", "play_into", "read", "replay", "written"]
+def spoken(conversation: Conversation, messages: Iterable[Message]) -> Iterator[str]:
+    """What the coach says, as indented lines that name whom it is said to."""
+    for message in messages:
+        first, *more = message.text.splitlines()
+        yield f"{INDENT}to {conversation.athlete if message.to == message.case else message.to}: {first}"
+        yield from (f"{INDENT}{INDENT}{line}" for line in more)

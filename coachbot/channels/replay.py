@@ -1,0 +1,146 @@
+"""Plays written conversations into a coach, shows and compares them: documentation and test in one, no rule of its own."""
+
+import difflib
+import json
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from coachbot import handbook
+from coachbot.coach import Coach
+from coachbot.core.book import Handbook
+from coachbot.core.desk.address import address
+from coachbot.core.effects import CLINICIANS
+from coachbot.core.events import dump
+from coachbot.journal import Journal, Message, Person
+
+from .script import Conversation, Entry, ScriptError, read, spoken, written
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One entry played: what the coach said to anybody, and the position of the case before it."""
+
+    entry: Entry
+    said: list[Message]
+    before: int
+
+
+def play(coach: Coach, conversation: Conversation) -> Iterator[Turn]:
+    """Enrol the athlete and take entry by entry; each entry is played when its turn is asked for."""
+    zone, (first, *others) = conversation.front["zone"], conversation.clinicians
+    for name in others:
+        coach.journal.add_person(Person(name, name, "clinician"))
+    case = coach.enrol(conversation.athlete, first, conversation.entries[0].at(zone), zone=zone)
+    for entry in conversation.entries:
+        before = coach.journal.position(case)
+        _take(coach, case, conversation, entry)
+        said = coach.unsent([case, *conversation.clinicians, CLINICIANS])
+        coach.sent(said, entry.at(coach.case(case).zone))
+        yield Turn(entry, said, before)
+
+
+def _take(coach: Coach, case: str, conversation: Conversation, entry: Entry) -> None:
+    at = entry.at(coach.case(case).zone)
+    if entry.who is None:
+        coach.tick(at)
+    elif entry.who == conversation.athlete:
+        coach.hear(case, entry.text, at)
+    else:
+        _, line = address(entry.text, {case: conversation.athlete})
+        coach.act(entry.who, case, line, at)
+
+
+def play_into(coach: Coach, conversation: Conversation) -> None:
+    """Play a whole conversation quietly into an open coach."""
+    for _ in play(coach, conversation):
+        pass
+
+
+def replay(paths: list[Path], *, check: bool, record: bool, as_json: bool, pace: float) -> int:
+    """The command: play each file; 1 when a checked file differs from what the coach says now, 2 for a bad file."""
+    book = handbook.load()
+    different = 0
+    for path in paths:
+        try:
+            conversation = read(path)
+        except ScriptError as error:
+            print(error, file=sys.stderr)
+            return 2
+        if check or record:
+            different += _kept(path, said_now(conversation, book), record=record)
+        else:
+            _told(conversation, book, as_json=as_json, pace=pace)
+    return 1 if different else 0
+
+
+def said_now(conversation: Conversation, book: Handbook) -> str:
+    """The file as it would be recorded now."""
+    with _fresh(book) as coach:
+        return written(conversation, [(turn.entry, turn.said) for turn in play(coach, conversation)])
+
+
+def turns(conversation: Conversation, book: Handbook) -> Iterator[dict[str, object]]:
+    """Every turn as plain data: what was said, the facts that followed, today's session and all alerts."""
+    with _fresh(book) as coach:
+        for turn in play(coach, conversation):
+            yield _data(coach, turn)
+
+
+@contextmanager
+def _fresh(book: Handbook) -> Iterator[Coach]:
+    """A coach on a store of its own that is gone afterwards."""
+    with tempfile.TemporaryDirectory() as folder, closing(Journal.open(Path(folder) / "replay.sqlite")) as journal:
+        yield Coach(journal, book)
+
+
+def _kept(path: Path, now: str, *, record: bool) -> bool:
+    """Whether the checked file differs from what the coach says now; a recorded one never does."""
+    if record:
+        path.write_text(now, "utf-8")
+        return False
+    old = path.read_text("utf-8")
+    print(difference(path, old, now) or f"{path}: as written")
+    return old != now
+
+
+def difference(path: Path, old: str, now: str) -> str:
+    """The lines in which a file and what is said now differ; empty when they are the same."""
+    lines = difflib.unified_diff(
+        old.splitlines(), now.splitlines(), f"{path} (written)", f"{path} (said now)", lineterm=""
+    )
+    return "\n".join(lines)
+
+
+def _told(conversation: Conversation, book: Handbook, *, as_json: bool, pace: float) -> None:
+    if as_json:
+        for turn in turns(conversation, book):
+            print(json.dumps(turn, ensure_ascii=False))
+        return
+    with _fresh(book) as coach:
+        for turn in play(coach, conversation):
+            print(f"{turn.entry.day:%a %d %b} {turn.entry}", flush=True)
+            for message in turn.said:
+                time.sleep(pace)
+                print("\n".join(spoken(conversation, [message])), flush=True)
+            time.sleep(pace)
+
+
+def _data(coach: Coach, turn: Turn) -> dict[str, object]:
+    (case,) = coach.journal.cases()
+    state, entry = coach.case(case), turn.entry
+    session = state.session if state.session and state.session.day == entry.day else None
+    return {
+        "day": entry.day.isoformat(),
+        "hour": f"{entry.hour:%H:%M}",
+        "who": entry.who or "clock",
+        "text": entry.text,
+        "said": [{"to": m.to, "kind": m.kind, "text": m.text} for m in turn.said],
+        "events": [json.loads(dump(event)) for _, event in coach.journal.read(case, turn.before)],
+        "session": [json.loads(line.model_dump_json()) for line in session.lines] if session else [],
+        "alerts": [{"alert": a.alert, "tier": a.tier, "taken_by": a.taken_by} for a in state.alerts.values()],
+    }
