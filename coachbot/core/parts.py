@@ -73,6 +73,7 @@ class Session:
     day: date
     issued_at: datetime
     lines: tuple[Line, ...]
+    reasons: tuple[Reason, ...] = ()
     results: Mapping[int, Trained] = field(default_factory=dict)
     done_at: datetime | None = None
     skipped: bool = False

@@ -243,7 +243,7 @@ def _training(state: State, event: Planned | Prescribed | Trained | SessionDone 
     if isinstance(event, Planned):
         return replace(state, announced=dict(event.days))
     if isinstance(event, Prescribed):
-        issued = Session(event.number, event.day, event.at, event.lines)
+        issued = Session(event.number, event.day, event.at, event.lines, event.reasons)
         earlier = tuple(s for s in state.sessions if s.number != event.number)
         state = replace(state, sessions=(*earlier, issued)[-MEMORY:])
         return _because(state, event.at, *event.reasons, *(line.reason for line in event.lines))

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from .book import Handbook
 from .days import days_between, instant, local_day
 from .desk import alerts
-from .events import Asked, Prompted, SessionSkipped
+from .events import Asked, Prompted, Resumed, SessionSkipped
 from .rules.safety import raise_flag
 from .state import IDLE, State
 from .talk import engine, watch
@@ -98,8 +98,18 @@ def _ask_morning(turn: Turn) -> None:
     if turn.state.session and turn.state.session.open:
         _let_go(turn)
     _silence(turn)
-    if not _quiet(turn) and turn.state.talk.topic.split(".")[0] in (IDLE, "morning", "report"):
+    if not _quiet(turn):
+        _begin_day(turn)
+
+
+def _begin_day(turn: Turn) -> None:
+    """A new day begins with its check-in; only an open question about a possible red flag goes before it."""
+    while turn.state.talk.topic != IDLE and turn.state.talk.dialog != watch.DOUBT:
+        turn.conclude(Resumed(at=turn.at))
+    if turn.state.talk.topic == IDLE:
         engine.begin(turn, "morning")
+    else:
+        engine.ask(turn)
 
 
 def _ask_again(turn: Turn) -> None:

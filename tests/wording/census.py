@@ -140,7 +140,6 @@ def families() -> dict[str, set[str]]:
     """For each pattern that the source fills in, the keys it can become."""
     b, opened, alerting = book(), set(get_args(Opened.model_fields["what"].annotation)), _alerting()
     stops = {flag.advice or f"stop.{flag.tier}" for flag in b.flags.values() if flag.tier in alerting}
-    advice = _all("advice", b.flags) & set(texts())  # ready for the flag to name, which not every handbook does
     return {
         "again.*": _all("again", _unclear()),
         "alert.recommendation.*": _all("alert.recommendation", alerting),
@@ -160,7 +159,7 @@ def families() -> dict[str, set[str]]:
         "nothing_due.*": _all("nothing_due", WAITS),
         "opened.*": _all("opened", opened),
         "opens.*": _all("opens", opened),
-        "stop.*": stops | advice,
+        "stop.*": stops,
         "tier.*": _all("tier", b.tiers),
         "weekday.*": _all("weekday", map(str, range(1, 8))),
         "*.*": _all("equipment", b.equipment),

@@ -1,6 +1,6 @@
 """Reads the values a question wants from the athlete's line; it stores nothing and asks nothing."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -24,6 +24,7 @@ KINDS: dict[str, Kind] = {
     "effort": Kind.NUMBER,
     "duration": Kind.DURATION,
 }
+NONE = "none"
 PARTS = {"walking": "walk", "work_pain": "exercise", "run_pain": "run"}
 """The part of a labelled score ("walking 1, run 3") that belongs to a slot."""
 
@@ -111,21 +112,37 @@ def _past_date(turn: Turn, day: date, words: str) -> Answer:
 
 
 def _many(turn: Turn, part: Part, text: str) -> Answer:
-    """Several choices in one line: "mon wed fri", "sliders and a bench", "every day", "none"."""
+    """Several choices in one line: "mon wed fri", "sliders and a bench", "all but no weights", "none"."""
     table = choices(turn, part)
-    words = f" {text.replace(',', ' ').replace(';', ' ').replace('/', ' ').replace('.', ' ')} "
-    everything = turn.book.texts[turn.state.language].choices["many"]
-    if any(f" {word} " in words for word in everything["all"]):
-        return _several(part, tuple(key for key in table if key != "none"), text)
-    picked = tuple(key for key, known in table.items() if any(f" {word} " in words for word in known))
-    if "none" in picked or not picked:
-        nothing = "none" in picked or any(f" {word} " in words for word in everything["nothing"])
-        return (
-            Value((), text, Word("choice.many.nothing"))
-            if nothing and picked in ((), ("none",))
-            else Unclear("unclear")
-        )
-    return _several(part, picked, text)
+    every = turn.book.texts[turn.state.language].choices["many"]
+    words = "".join(" " if c in ",;/.&+" else c for c in text).split()
+    line = " ".join(words)
+    if line in every["whole"] or any(f" {phrase} " in f" {line} " for phrase in every["all"]):
+        return _several(part, tuple(key for key in table if key != NONE), text)
+    named = _named(words, table, every["without"])
+    picked = tuple(key for key in table if key in named and key != NONE)
+    if picked and NONE not in named:
+        return _several(part, picked, text)
+    nothing = not picked and (NONE in named or line in every["nothing"])
+    return Value((), text, Word("choice.many.nothing")) if nothing else Unclear("unclear")
+
+
+def _named(words: list[str], table: Mapping[str, Sequence[str]], without: Sequence[str]) -> set[str]:
+    """The choices named in the words: the longest phrase at each place wins, one after "no" does not count."""
+    phrases: dict[tuple[str, ...], set[str]] = {}
+    for key, known in table.items():
+        for said in known:
+            phrases.setdefault(tuple(said.split()), set()).add(key)
+    longest = max(map(len, phrases), default=1)
+    named: set[str] = set()
+    at = 0
+    while at < len(words):
+        spans = (tuple(words[at : at + n]) for n in range(longest, 0, -1))
+        found = next((span for span in spans if span in phrases), None)
+        if found and not (at and words[at - 1] in without):
+            named |= phrases[found]
+        at += len(found) if found else 1
+    return named
 
 
 def _several(part: Part, keys: tuple[str, ...], text: str) -> Value:

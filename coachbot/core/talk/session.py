@@ -17,8 +17,7 @@ def say_today(turn: Turn) -> None:
     if session.over:
         return turn.reply("today.over")
     numbered = [line for line in session.lines if line.reported]
-    reasons = [r for at, r in turn.state.reasons if at == session.issued_at and r.rule.split(".")[0] in HEADS]
-    turn.reply(_head(numbered), reasons=tuple(because(r) for r in reasons[:MOST_REASONS]))
+    turn.reply(_head(numbered), reasons=tuple(because(r) for r in session.reasons[:MOST_REASONS]))
     for number, line in enumerate(numbered, start=1):
         turn.reply("today.line", n=number, line=line_word(turn, line), reason=because(line.reason))
     for line in session.lines:
@@ -28,8 +27,8 @@ def say_today(turn: Turn) -> None:
     return None
 
 
-HEADS = ("week", "run", "morning", "today")
 MOST_REASONS = 2
+"""How many reasons stand in the first line of a session; ``why`` tells them all."""
 
 
 def _head(numbered: list[Run | Work]) -> str:

@@ -3,16 +3,19 @@
 from collections.abc import Callable
 
 from coachbot.core.events import Answered, Asked, Noted, Resumed
-from coachbot.core.reading import Found, command, flags
+from coachbot.core.reading import Found, clean, command, flags
 from coachbot.core.rules.safety import COACH, raise_flag
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 from . import morning, report
-from .answers import language
+from .answers import Value, language, read_parts
 from .session import say_hold
 
 ONSET = "intake"
 DOUBT = "doubt"
+QUIET = (DOUBT, ONSET, "clinician")
+"""Dialogs in which unsure words raise no question: it is open already, closed questions about red flags are part of
+it and its answers are names and places, or a person will read the words anyway."""
 ORDER = ("emergency", "same-day", "soon", "watch")
 
 
@@ -33,12 +36,20 @@ def words(turn: Turn, text: str) -> bool:
 
 
 def _plain(turn: Turn, text: str) -> bool:
-    """Where unsure words need no question: a known command, a closed question already open, a hold, the intake.
+    """Where unsure words need no question: a known command, a fully understood answer, a hold, or a quiet topic."""
+    quiet = turn.state.talk.dialog in QUIET or turn.state.hold is not None
+    return quiet or command(text, language(turn)) is not None or _understood(turn, text)
 
-    The intake asks its own two closed questions about red flags, and its answers are names and places.
-    """
-    quiet = turn.state.talk.dialog in (DOUBT, ONSET) or turn.state.hold is not None
-    return quiet or command(text, language(turn)) is not None
+
+def _understood(turn: Turn, text: str) -> bool:
+    """Whether every word of the message is the answer to the open question ("settled", "not today")."""
+    if turn.state.talk.topic == IDLE:
+        return False
+    parts = turn.book.dialogs[turn.state.talk.dialog].questions[turn.state.talk.question].parts
+    choosing = [part for part in parts if part.answer in ("choice", "yes_no", "full_range")]
+    whole = clean(text).text
+    found = (read_parts(turn, [part], text)[part.slot] for part in choosing)
+    return any(isinstance(answer, Value) and answer.words == whole for answer in found)
 
 
 def _expected(turn: Turn, found: Found) -> bool:
