@@ -1,4 +1,4 @@
-"""Plays written conversations into a coach, shows and compares them: documentation and test in one, no rule of its own."""
+"""Plays written conversations into a coach, shows and compares them; it has no rule of its own."""
 
 import difflib
 import json
@@ -118,8 +118,8 @@ def difference(path: Path, old: str, now: str) -> str:
 
 def _told(conversation: Conversation, book: Handbook, *, as_json: bool, pace: float) -> None:
     if as_json:
-        for turn in turns(conversation, book):
-            print(json.dumps(turn, ensure_ascii=False))
+        for data in turns(conversation, book):
+            print(json.dumps(data, ensure_ascii=False))
         return
     with _fresh(book) as coach:
         for turn in play(coach, conversation):

@@ -122,7 +122,7 @@ def _entries(path: Path, body: str, first: int) -> Iterator[Entry]:
     for number, line in enumerate(body.splitlines(), first):
         try:
             if heading := _DAY.fullmatch(line.strip()):
-                day, brief = datetime.strptime(heading[1], "%d %B %Y").date(), bool(heading[2])  # noqa: DTZ007 - a day
+                day, brief = datetime.strptime(heading[1], "%d %B %Y").date(), bool(heading[2])
             elif line.strip() and not line.startswith(" "):
                 yield _entry(line, day, brief)
         except ValueError as error:
