@@ -170,7 +170,10 @@ def _understand(arguments: argparse.Namespace) -> int:
     from coachbot.pages import understanding
 
     if arguments.report:
-        print(understanding.report(arguments.report))
+        try:
+            print(understanding.report(arguments.report, arguments.kind, misses=arguments.misses))
+        except ValueError as error:
+            return _say(str(error))
     elif arguments.text is None:
         return _say('Write the message in quotes: coachbot understand "2 then 5 by the end".')
     else:
@@ -205,5 +208,7 @@ OPTIONS: dict[str, tuple[tuple[tuple[str, ...], dict[str, Any]], ...]] = {
         (("text",), {"nargs": "?", "help": "the message"}),
         (("--json",), {"action": "store_true", "help": "as JSON"}),
         (("--report",), {"type": Path, "help": "run a CSV file of labelled phrases and print the counts"}),
+        (("--kind",), {"help": "what the phrases of the file are about, when its name does not say it"}),
+        (("--misses",), {"action": "store_true", "help": "print every phrase that was read otherwise"}),
     ),
 }

@@ -1,8 +1,8 @@
 """A room in the terminal: one athlete, or the clinicians' desk; it carries lines to the coach and messages back."""
 
-import asyncio
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from coachbot.channels import Channel
@@ -11,31 +11,31 @@ from coachbot.core.desk import views
 from coachbot.core.desk.address import address
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.speak import speak
-from coachbot.journal import JournalError
+from coachbot.core.state import IDLE
+from coachbot.journal import JournalError, Message
 
 Clock = Callable[[], datetime]
 LOOK_EVERY = 0.2
 """Seconds between two looks for what other processes wrote and for what the clock makes due."""
 
 
+@dataclass
 class Room:
-    """One open conversation; `to` are the recipients whose messages appear here."""
+    """One open conversation; messages to `to` appear here, and the clock speaks in `case` (None: in every case)."""
 
-    def __init__(self, coach: Coach, channel: Channel, clock: Clock, to: Sequence[str]) -> None:
-        self.coach, self.channel, self.clock, self.to = coach, channel, clock, to
+    coach: Coach
+    channel: Channel
+    clock: Clock
+    to: Sequence[str]
+    case: str | None = None
+    trouble: str = ""
 
-    async def run(self, take: Callable[[str], None]) -> None:
+    def run(self, take: Callable[[str], None]) -> None:
         """Until the person leaves: take each line, and show what comes from elsewhere meanwhile."""
         self.show()
-        watching = asyncio.create_task(self._watch())
-        try:
-            async for line in self.channel.listen():
-                self._guard(lambda line=line: take(line))
-                self.show()
-        finally:
-            watching.cancel()
-            with suppress(asyncio.CancelledError):
-                await watching
+        import asyncio  # the first question is on the screen by now
+
+        asyncio.run(self._run(take))
 
     def show(self) -> None:
         """Say what waits for this room, and remember that it was said."""
@@ -44,74 +44,114 @@ class Room:
             self.channel.send(message)
         self.coach.sent(waiting, self.clock())
 
+    async def _run(self, take: Callable[[str], None]) -> None:
+        import asyncio
+
+        both = {asyncio.create_task(self._talk(take)), asyncio.create_task(self._watch())}
+        ended, others = await asyncio.wait(both, return_when=asyncio.FIRST_COMPLETED)
+        for other in others:
+            other.cancel()
+        await asyncio.gather(*others, return_exceptions=True)
+        for each in ended:
+            each.result()
+
+    async def _talk(self, take: Callable[[str], None]) -> None:
+        async for line in self.channel.listen():
+            self._try(lambda line=line: take(line))  # type: ignore[misc]
+            self._try(self.show)
+
     async def _watch(self) -> None:
+        import asyncio
+
+        await asyncio.sleep(LOOK_EVERY)
+        if self.case is not None:
+            await asyncio.to_thread(self.coach.prepare, self.coach.case(self.case).language)
         while True:
+            self._try(self._look)
             await asyncio.sleep(LOOK_EVERY)
-            self._guard(self._look)
 
     def _look(self) -> None:
-        due = self.coach.next_wake()
-        if due is not None and due <= self.clock():
-            self.coach.tick(self.clock())
-        if self.coach.journal.changed() or due is not None:
-            self.show()
+        self.coach.tick(self.clock(), self.case)
+        self.show()
 
-    def _guard(self, doing: Callable[[], None]) -> None:
-        """A file that is locked or full is said, not thrown; the person may try again."""
+    def _try(self, doing: Callable[[], None]) -> None:
+        """A file that is locked or full is said once to a person, who may try again; a pipe ends with it."""
         try:
             doing()
+            self.trouble = ""
         except JournalError as error:
-            print(error, flush=True)
+            if not self.channel.tries_again:
+                raise
+            if self.trouble != str(error):
+                self.trouble = str(error)
+                print(error, file=sys.stderr, flush=True)
+
+
+# ---- the athlete -------------------------------------------------------------------------------------------------
 
 
 def athlete(coach: Coach, channel: Channel, clock: Clock, person: str) -> None:
-    """The athlete's own conversation."""
-    room = Room(coach, channel, clock, [person])
-    coach.tick(clock())
-    if not coach.unsent([person]):
-        coach.hear(person, "hello", clock())
-    asyncio.run(room.run(lambda line: _hear(coach, person, line, clock)))
+    """The athlete's own conversation: it goes on where it stopped."""
+    room = Room(coach, channel, clock, [person], case=person)
+    coach.tick(clock(), person)
+    if not coach.unsent(room.to):
+        if coach.case(person).talk.topic == IDLE:
+            coach.hear(person, "hello", clock())
+        else:
+            _again(channel, coach.journal.messages(person, person))
+    room.run(lambda line: _hear(coach, person, line, clock))
+
+
+def _again(channel: Channel, past: Sequence[Message]) -> None:
+    """The open question once more, with all that was said since."""
+    asked = max((n for n, message in enumerate(past) if message.ask), default=0)
+    for message in past[asked:]:
+        channel.send(message)
 
 
 def _hear(coach: Coach, person: str, line: str, clock: Clock) -> None:
     coach.hear(person, line, clock())
 
 
+# ---- the desk ----------------------------------------------------------------------------------------------------
+
+
 def desk(coach: Coach, channel: Channel, clock: Clock, clinician: str) -> None:
     """The clinicians' desk: alerts appear while typing; one line is one act."""
     room = Room(coach, channel, clock, [clinician, CLINICIANS])
     coach.tick(clock())
-    _say(coach, views.caseload(map(coach.case, coach.journal.cases())))
-    asyncio.run(room.run(lambda line: _act(coach, clinician, line, clock)))
+    _say(room, views.caseload(map(coach.case, coach.journal.cases())))
+    room.run(lambda line: _act(room, clinician, line))
 
 
-def _act(coach: Coach, clinician: str, line: str, clock: Clock) -> None:
+def _act(room: Room, clinician: str, line: str) -> None:
+    coach = room.coach
     cases = {case: coach.case(case).name for case in coach.journal.cases()}
     found, rest = address(line, cases)
-    verb = line.split()[0].lower() if line.split() else ""
-    if verb in ("", "caseload", "who"):
-        _say(coach, views.caseload(map(coach.case, cases)))
+    verb, *_ = line.lower().split() or ["caseload"]
+    if verb in ("caseload", "who"):
+        _say(room, views.caseload(map(coach.case, cases)))
     elif verb in ("help", "?"):
-        _say(coach, (Word("desk.help"),))
+        _say(room, [Word("desk.help")])
     elif verb == "enrol":
-        _enrol(coach, clinician, line, clock)
+        _enrol(room, clinician, line.split()[1:])
     elif not found:
-        _say(coach, (Word("desk.who", {"names": tuple(cases.values()) or "–"}),))
+        _say(room, [Word("desk.who", {"names": tuple(cases.values()) or "–"})])
     elif len(found) > 1:
-        _say(coach, (Word("desk.which", {"names": tuple(found)}),))
-    elif not rest.split() or rest.split()[0].lower() in ("case", "show", "open?"):
-        _say(coach, views.case(coach.case(found[0])))
+        _say(room, [Word("desk.which", {"names": tuple(found)})])
+    elif rest.lower().split() in ([], ["case"], ["show"]):
+        _say(room, views.case(coach.case(found[0])))
     else:
-        coach.act(clinician, found[0], rest, clock())
+        coach.act(clinician, found[0], rest, room.clock())
 
 
-def _enrol(coach: Coach, clinician: str, line: str, clock: Clock) -> None:
-    name = " ".join(line.split()[1:])
+def _enrol(room: Room, clinician: str, words: list[str]) -> None:
+    name = " ".join(words)
     if not name:
-        return _say(coach, (Word("desk.enrol_how"),))
-    case = coach.enrol(name, clinician, clock())
-    return _say(coach, (Word("desk.enrolled", {"name": name, "case": case}),))
+        return _say(room, [Word("desk.enrol_how")])
+    case = room.coach.enrol(name, clinician, room.clock())
+    return _say(room, [Word("desk.enrolled", {"name": name, "case": case})])
 
 
-def _say(coach: Coach, words: tuple[Word, ...]) -> None:
-    print(speak(words, coach.book.texts["en"]), end="\n\n", flush=True)
+def _say(room: Room, words: Iterable[Word]) -> None:
+    room.channel.say(speak(words, room.coach.book.texts["en"]))
