@@ -1,11 +1,11 @@
 """The facts of a case, in the past tense: what arrived and what was concluded; they are stored and never changed."""
 
-from datetime import date, datetime
+from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter
 
-from .book import Frozen, TierName
+from .book import TierName
 from .deeds import (
     AlertPassed as AlertPassed,
     Approved as Approved,
@@ -25,8 +25,8 @@ from .deeds import (
     Opened as Opened,
     Refused as Refused,
     Released as Released,
-    ReviewPlanned as ReviewPlanned,
     Reviewed as Reviewed,
+    ReviewPlanned as ReviewPlanned,
     RoleName as RoleName,
     Rostered as Rostered,
     Scheduled as Scheduled,
@@ -34,10 +34,32 @@ from .deeds import (
     Undone as Undone,
     Waived as Waived,
 )
-from .fact import Fact as Fact
-from .fact import Reason as Reason
-from .fact import Scalar as Scalar
-from .fact import Verdict as Verdict
+from .fact import Fact as Fact, Reason as Reason, Scalar as Scalar, Verdict as Verdict
+from .findings import (
+    Classified as Classified,
+    Equipped as Equipped,
+    GateWaived as GateWaived,
+    Measured as Measured,
+    Played as Played,
+    SpeedMeasured as SpeedMeasured,
+)
+from .sessions import (
+    Judged as Judged,
+    Line as Line,
+    Loaded as Loaded,
+    Passed as Passed,
+    Planned as Planned,
+    Prescribed as Prescribed,
+    Proposed as Proposed,
+    Run as Run,
+    SessionDone as SessionDone,
+    SessionSkipped as SessionSkipped,
+    Stepped as Stepped,
+    Tallied as Tallied,
+    Topped as Topped,
+    Trained as Trained,
+    Work as Work,
+)
 
 # ---- arrivals ----------------------------------------------------------------------------------------------------
 
@@ -51,12 +73,13 @@ class Heard(Fact):
 
 
 class Acted(Fact):
-    """A clinician's line, with their name; what it changed stands in the conclusions after it."""
+    """A clinician's line, with their name, and the colleague it names; what it changed stands in the conclusions after it."""
 
     kind: Literal["acted"] = "acted"
     by: str
     line: str
     role: RoleName = "clinician"
+    colleague: str = ""
 
 
 class Ticked(Fact):
@@ -165,7 +188,10 @@ class Resumed(Fact):
 
 
 class Answered(Fact):
-    """An answer was understood. `day` is the athlete's local date; `corrects` marks a second version of an answer."""
+    """An answer was understood. `day` is the athlete's local date; `corrects` marks a second version of an answer.
+
+    `seconds`: the time on a clock from which the value was computed.
+    """
 
     kind: Literal["answered"] = "answered"
     topic: str
@@ -176,13 +202,14 @@ class Answered(Fact):
     masked: bool = False
     rose: bool = False
     corrects: bool = False
+    seconds: float | None = None
 
 
 class Prompted(Fact):
-    """The athlete was asked something unasked on this local day: ``morning``, ``again``, ``report``, ``silent`` or ``exam``."""
+    """The athlete was asked something unasked on this local day: one of `what`."""
 
     kind: Literal["prompted"] = "prompted"
-    what: Literal["morning", "again", "report", "silent", "exam"]
+    what: Literal["morning", "again", "report", "silent", "exam", "watch"]
     day: date
 
 
@@ -209,162 +236,6 @@ class MorningTaken(Fact):
     response: Literal["settled", "sore", "worse"] | None = None
 
 
-# ---- training ----------------------------------------------------------------------------------------------------
-
-
-class Work(Frozen):
-    """One strength or mobility line of a session; a mobility line wants no report."""
-
-    kind: Literal["work"] = "work"
-    family: str
-    level: int
-    exercise: str
-    sets: int
-    reps_low: int
-    reps_high: int
-    each_side: bool
-    load: float | None = None
-    reported: bool = True
-    reason: Reason
-
-
-class Run(Frozen):
-    """The running line of a session: speeds are % of own top speed, zones in metres."""
-
-    kind: Literal["run"] = "run"
-    stage: int
-    percent: float
-    up_to: float
-    repetitions: int
-    zones: tuple[float, float, float]
-    reported: bool = True
-    reason: Reason
-
-
-Line = Annotated[Work | Run, Field(discriminator="kind")]
-
-
-class Planned(Fact):
-    """The coming week as it was announced: each local day with ``rest``, ``strength``, ``run`` or ``both``."""
-
-    kind: Literal["planned"] = "planned"
-    days: tuple[tuple[date, str], ...]
-
-
-class Prescribed(Fact):
-    """Today's session (run before strength), or rest when `lines` is empty.
-
-    `number` counts the sessions of the case; the same number again replaces a session not yet reported.
-    """
-
-    kind: Literal["prescribed"] = "prescribed"
-    number: int
-    day: date
-    lines: tuple[Line, ...]
-    reasons: tuple[Reason, ...]
-    handbook: str
-
-
-class Trained(Fact):
-    """What the athlete did of one line of a session. `done` is false when the line was skipped."""
-
-    kind: Literal["trained"] = "trained"
-    session: int
-    line: int
-    done: bool
-    complete: bool
-    full_range: bool
-    pain: float
-    masked: bool = False
-    repetitions: tuple[int, ...] = ()
-    top: float | None = None
-    words: str
-
-
-class SessionDone(Fact):
-    """The report of a session is complete: effort 0-10 and minutes, when given; something sudden or not."""
-
-    kind: Literal["session-done"] = "session-done"
-    session: int
-    effort: float | None
-    minutes: float | None
-    sudden: bool
-
-
-class SessionSkipped(Fact):
-    """A session was not done: the athlete said so, or its day passed without a report."""
-
-    kind: Literal["session-skipped"] = "session-skipped"
-    session: int
-    said: bool
-
-
-class Judged(Fact):
-    """The next morning's word on a session: it counts, is repeated, or calls for rest."""
-
-    kind: Literal["judged"] = "judged"
-    session: int
-    verdict: Verdict
-    reason: Reason
-
-
-class Passed(Fact):
-    """A ladder level or a running speed was passed; `item` is the family or ``run``, `at_level` the level or the speed."""
-
-    kind: Literal["passed"] = "passed"
-    item: str
-    at_level: float
-    exercise: str
-    reason: Reason
-
-
-class Tallied(Fact):
-    """A counted session at a level that needs more than one, or pain over the limit in a row: the new counts."""
-
-    kind: Literal["tallied"] = "tallied"
-    item: str
-    passes: int
-    over: int
-    not_before: datetime | None = None
-    reason: Reason
-
-
-class Proposed(Fact):
-    """A rise that waits for a clinician's word (*signed* mode)."""
-
-    kind: Literal["proposed"] = "proposed"
-    item: str
-    to: float
-    reason: Reason
-
-
-class Stepped(Fact):
-    """A level or running speed changed. `fewer` marks a dose with fewer sets; `by` is ``coach`` or the clinician."""
-
-    kind: Literal["stepped"] = "stepped"
-    item: str
-    to: float
-    fewer: bool = False
-    by: str = "coach"
-    reason: Reason
-
-
-class Loaded(Fact):
-    """The weight on a loaded level changed, in kilograms."""
-
-    kind: Literal["loaded"] = "loaded"
-    family: str
-    kilograms: float
-    reason: Reason
-
-
-class Topped(Fact):
-    """Full speed was reached without pain on this local day, and the next morning agreed."""
-
-    kind: Literal["topped"] = "topped"
-    day: date
-
-
 Event = Annotated[
     Heard | Acted | Ticked
     | Enrolled | Went | Approved | Limited | Chose | Opened | Waived | Noted | Cleared | Closed
@@ -374,7 +245,8 @@ Event = Annotated[
     | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold
     | Prompted | Asked | Resumed | Answered | IntakeDone | Reopened | MorningTaken
     | Planned | Prescribed | Trained | SessionDone | SessionSkipped | Judged
-    | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped,
+    | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped
+    | Measured | SpeedMeasured | Classified | GateWaived | Equipped | Played,
     Field(discriminator="kind"),
 ]  # fmt: skip
 

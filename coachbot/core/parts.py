@@ -4,7 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from .events import Answered, Flagged, Intended, Line, MorningTaken, Noted, Reason, Rostered, Scalar, Trained, Verdict
+from .events import (
+    Answered, Classified, Flagged, GateWaived, Intended, Line, Measured, MorningTaken, Noted, Played, Reason,
+    Rostered, Scalar, SpeedMeasured, Trained, Verdict,
+)  # fmt: skip
 
 RUN = "run"
 COURSE = "course"
@@ -77,7 +80,10 @@ class Session:
     results: Mapping[int, Trained] = field(default_factory=dict)
     done_at: datetime | None = None
     skipped: bool = False
+    refused: bool = False
     sudden: bool = False
+    effort: float | None = None
+    minutes: float | None = None
     verdict: Verdict | None = None
 
     @property
@@ -106,7 +112,8 @@ class Session:
 class Rung:
     """Where one ladder (or the run) stands and the last reason given for it.
 
-    `passes` and `over` count sessions in a row at this level.
+    `passes` and `over` count sessions in a row at this level; `load` is the weight in kg and `extra` the repetitions
+    added to the dose, both on a loaded level.
     """
 
     level: float
@@ -114,6 +121,8 @@ class Rung:
     passes: int = 0
     over: int = 0
     load: float | None = None
+    extra: int = 0
+    proposed_load: float | None = None
     since: datetime | None = None
     last_done: datetime | None = None
     not_before: datetime | None = None
@@ -174,6 +183,7 @@ class State:
     limits: Mapping[str, float] = field(default_factory=dict)
     opened: frozenset[str] = frozenset()
     cleared_by: str | None = None
+    cleared_at: datetime | None = None
     talk: Talk = Talk()
     intake: Mapping[str, Scalar | tuple[str, ...]] = field(default_factory=dict)
     answers: Mapping[str, Answered] = field(default_factory=dict)
@@ -192,6 +202,12 @@ class State:
     alerts: Mapping[str, OpenAlert] = field(default_factory=dict)
     reasons: tuple[tuple[datetime, Reason], ...] = ()
     before: Standing | None = None
+    measured: tuple[Measured, ...] = ()
+    top_speed: SpeedMeasured | None = None
+    classified: Classified | None = None
+    gates_waived: Mapping[str, GateWaived] = field(default_factory=dict)
+    kilograms: tuple[float, ...] = ()
+    played: tuple[Played, ...] = ()
     shares: bool = False
     review: date | None = None
     review_note: str = ""

@@ -5,25 +5,29 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, assert_never
 
 from .events import (
-    Acknowledged, Acted, AlertPassed, Alerted, Answered, Approved, Arranged, Asked, AthleteTold, Away, Chose,
-    Cleared, Closed, Consented, Enrolled, Event, Flagged, Focused, HandedOver, Heard, Held, IntakeDone,
-    Intended, Judged, Limited, Line, Loaded, Messaged, MorningTaken, NotCleared, Noted, Opened, Passed, Planned,
-    Prescribed, Prompted, Proposed, Reason, Refused, Released, Reopened, Resumed, ReviewPlanned, Reviewed,
-    Rostered, Run, Scheduled, Sent, SessionDone, SessionSkipped, Stepped, Tallied, Ticked, Topped, Trained,
-    Undone, Waived, Went,
+    Acknowledged, Acted, Alerted, AlertPassed, Answered, Approved, Arranged, Asked, AthleteTold, Away, Chose,
+    Cleared, Closed, Consented, Enrolled, Event, Flagged, Focused, HandedOver, Heard, Held, IntakeDone, Intended,
+    Judged, Limited, Line, Loaded, Messaged, MorningTaken, NotCleared, Noted, Opened, Passed, Planned, Prescribed,
+    Prompted, Proposed, Reason, Refused, Released, Reopened, Resumed, Reviewed, ReviewPlanned, Rostered, Run,
+    Scheduled, Sent, SessionDone, SessionSkipped, Stepped, Tallied, Ticked, Topped, Trained, Undone, Waived, Went,
 )  # fmt: skip
-
-from .parts import IDLE as IDLE
-from .parts import COURSE as COURSE
-from .parts import MEMORY, Move, Taken
-from .parts import RUN as RUN
-from .parts import Hold as Hold
-from .parts import OpenAlert as OpenAlert
-from .parts import Rung as Rung
-from .parts import Session as Session
-from .parts import Standing as Standing
-from .parts import State as State
-from .parts import Talk as Talk
+from .findings import Classified, Equipped, GateWaived, Measured, Played, SpeedMeasured
+from .known import remembered
+from .parts import (
+    COURSE as COURSE,
+    IDLE as IDLE,
+    MEMORY,
+    RUN as RUN,
+    Hold as Hold,
+    Move,
+    OpenAlert as OpenAlert,
+    Rung as Rung,
+    Session as Session,
+    Standing as Standing,
+    State as State,
+    Taken,
+    Talk as Talk,
+)
 
 if TYPE_CHECKING:
     from dataclasses import replace
@@ -67,6 +71,8 @@ def apply(state: State, event: Event) -> State:
             return _training(state, event)
         case Passed() | Tallied() | Proposed() | Refused() | Stepped() | Loaded() | Topped() | Waived():
             return _progress(state, event)
+        case Measured() | SpeedMeasured() | Classified() | GateWaived() | Equipped() | Played():
+            return remembered(state, event)
         case _:
             assert_never(event)
 
@@ -150,7 +156,7 @@ def _case(
         case Opened():
             return replace(state, opened=state.opened | {event.what})
         case Cleared():
-            return replace(state, cleared_by=event.by)
+            return replace(state, cleared_by=event.by, cleared_at=event.at)
         case NotCleared():
             return state
         case Closed():
@@ -255,8 +261,9 @@ def _training(state: State, event: Planned | Prescribed | Trained | SessionDone 
             state = _exercised(state, session.lines[event.line], event)
         case SessionDone():
             changed = replace(session, done_at=event.at, sudden=event.sudden)
+            changed = replace(changed, effort=event.effort, minutes=event.minutes)
         case SessionSkipped():
-            changed = replace(session, skipped=True)
+            changed = replace(session, skipped=True, refused=event.said)
         case Judged():
             changed = replace(session, verdict=event.verdict)
             state = _because(state, event.at, event.reason)
@@ -294,8 +301,12 @@ def _progress(
         case Proposed() | Refused():
             rung = state.rung(event.item)
             assert rung is not None, "only a ladder that was stepped onto can be raised"
-            proposed = event.to if isinstance(event, Proposed) else None
-            state = _rung(state, event.item, replace(rung, proposed=proposed, passes=0))
+            if isinstance(event, Proposed) and event.weight:
+                rung = replace(rung, proposed_load=event.to)
+            else:
+                proposed = event.to if isinstance(event, Proposed) else None
+                rung = replace(rung, proposed=proposed, proposed_load=None, passes=0)
+            state = _rung(state, event.item, rung)
             return _because(state, event.at, event.reason) if isinstance(event, Proposed) else state
         case Stepped():
             known = state.rung(event.item)
@@ -307,12 +318,14 @@ def _progress(
                 fewer=event.fewer,
                 passes=0,
                 proposed=None,
+                proposed_load=None,
                 since=event.at,
                 why=event.reason,
             )
             return _because(_rung(state, event.item, moved), event.at, event.reason)
         case Loaded():
-            rung = replace(state.ladders[event.family], load=event.kilograms)
+            rung = state.ladders[event.family]
+            rung = replace(rung, load=event.kilograms, extra=event.repetitions, proposed_load=None)
             return _because(_rung(state, event.family, rung), event.at, event.reason)
         case Topped():
             return replace(state, topped=(*state.topped, event.day))
