@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from coachbot import handbook
 from coachbot.coach import Coach
@@ -31,28 +32,51 @@ class Turn:
 
 
 def play(coach: Coach, conversation: Conversation) -> Iterator[Turn]:
-    """Enrol the athlete and take entry by entry; each entry is played when its turn is asked for."""
+    """Enrol the athlete and take entry by entry; in between the clock speaks whenever something is due.
+
+    A clock entry of the file only says how far time goes: what the clock does by itself becomes the turns.
+    """
     zone, (first, *others) = conversation.front["zone"], conversation.clinicians
     for name in others:
         coach.journal.add_person(Person(name, name, "clinician"))
     case = coach.enrol(conversation.athlete, first, conversation.entries[0].at(zone), zone=zone)
-    for entry in conversation.entries:
-        before = coach.journal.position(case)
-        _take(coach, case, conversation, entry)
-        said = coach.unsent([case, *conversation.clinicians, CLINICIANS])
-        coach.sent(said, entry.at(coach.case(case).zone))
-        yield Turn(entry, said, before)
+    player = _Player(coach, case, conversation)
+    for before, entry in zip((conversation.entries[0], *conversation.entries), conversation.entries, strict=False):
+        yield from player.between(before, entry)
+        if entry.who is not None:
+            yield player.take(entry)
 
 
-def _take(coach: Coach, case: str, conversation: Conversation, entry: Entry) -> None:
-    at = entry.at(coach.case(case).zone)
-    if entry.who is None:
-        coach.tick(at)
-    elif entry.who == conversation.athlete:
-        coach.hear(case, entry.text, at)
-    else:
-        _, line = address(entry.text, {case: conversation.athlete})
-        coach.act(entry.who, case, line, at)
+@dataclass(frozen=True)
+class _Player:
+    coach: Coach
+    case: str
+    conversation: Conversation
+
+    def between(self, before: Entry, entry: Entry) -> Iterator[Turn]:
+        """What the clock does after one entry and before the next one is heard; what is overdue comes at once."""
+        zone = ZoneInfo(self.coach.case(self.case).zone)
+        while (due := self.coach.next_wake()) is not None and due <= entry.at(zone.key):
+            local = max(due, before.at(zone.key)).astimezone(zone)
+            brief = entry.brief and local.date() == entry.day
+            turn = self.take(Entry(local.date(), local.time(), None, "", brief))
+            if turn.said:
+                yield turn
+
+    def take(self, entry: Entry) -> Turn:
+        """Play one entry and gather what is said to anybody."""
+        coach, case = self.coach, self.case
+        before, at = coach.journal.position(case), entry.at(coach.case(case).zone)
+        if entry.who is None:
+            coach.tick(at)
+        elif entry.who == self.conversation.athlete:
+            coach.hear(case, entry.text, at)
+        else:
+            _, line = address(entry.text, {case: self.conversation.athlete})
+            coach.act(entry.who, case, line, at)
+        said = coach.unsent([case, *self.conversation.clinicians, CLINICIANS])
+        coach.sent(said, at)
+        return Turn(entry, said, before)
 
 
 def play_into(coach: Coach, conversation: Conversation) -> None:
