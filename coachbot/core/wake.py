@@ -7,10 +7,10 @@ from datetime import date, datetime, timedelta
 from .book import Handbook
 from .days import days_between, instant, local_day
 from .desk import alerts
-from .events import Asked, Prompted, Resumed, SessionSkipped
+from .events import Asked, Prompted, Resumed
 from .rules.safety import raise_flag
 from .state import IDLE, State
-from .talk import engine, watch
+from .talk import engine, report, watch
 from .talk.ends import WAITS
 from .turn import Turn
 
@@ -63,7 +63,7 @@ def _doubt(state: State, book: Handbook) -> list[Timer]:
 def _day(state: State, book: Handbook) -> list[Timer]:
     """The rhythm of the day: the check-in, once more, the report; the next free label of each."""
     assert state.course_since is not None, "an approved case has moved along its course"
-    start = local_day(state.course_since, state.zone)
+    start = _first_day(state.course_since, state, book)
     asked = state.prompts.get("morning")
     answered = state.morning.day if state.morning else None
     free = max(start, *(d + timedelta(days=1) for d in (asked, answered) if d is not None), start)
@@ -77,6 +77,12 @@ def _day(state: State, book: Handbook) -> list[Timer]:
     if session and session.open:
         due.append(Timer(_at(state, book, session.day + timedelta(days=1), "checkin_hour"), _let_go))
     return due
+
+
+def _first_day(since: datetime, state: State, book: Handbook) -> date:
+    """The day itself, or the next one when the evening has come: nobody is asked about this morning at night."""
+    day = local_day(since, state.zone)
+    return day if since < _at(state, book, day, "report_hour") else day + timedelta(days=1)
 
 
 def _at(state: State, book: Handbook, day: date, hour: str) -> datetime:
@@ -127,10 +133,10 @@ def _ask_report(turn: Turn) -> None:
 
 
 def _let_go(turn: Turn) -> None:
-    """A day that passed without a report: the session counts as not done, and nothing is assumed of it."""
+    """A day that passed without the whole report: what was told of it stays, and nothing is assumed of the rest."""
     session = turn.state.session
     if session and session.open and session.day < turn.today:
-        turn.conclude(SessionSkipped(at=turn.at, session=session.number, said=False))
+        report.break_off(turn, sudden=False, said=False)
         if turn.state.talk.dialog == "report":
             turn.conclude(Asked(at=turn.at, topic=IDLE))
 
