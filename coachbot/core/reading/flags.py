@@ -10,6 +10,8 @@ from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.scope import Hit, Mark, judge, marks
 from coachbot.core.reading.spans import Words, words
 
+# Scope words that did their work; the learned net must not stumble over the "no" of a plain denial.
+SETTING = frozenset({"no", "no_all", "gone", "history", "imagined", "person", "through", "theirs"})
 PIECE, OVERLAP = 4_096, 256  # characters: long texts are read in overlapping pieces
 
 
@@ -87,6 +89,10 @@ def _sort(hits: Sequence[Hit], said: Words, found: Sequence[Mark], lexicon: Lexi
         else:
             sorted_.notes.append((verdict, quote))
             sorted_.aside.update(range(hit.start, hit.end))
+    taken = {said.sentence[at] for at in sorted_.aside}
+    for start, end, symbol in found:
+        if symbol in SETTING and said.sentence[start] in taken:
+            sorted_.aside.update(range(start, end))
     return sorted_
 
 
@@ -119,9 +125,9 @@ def _inside(hit: Hit, other: Hit) -> bool:
 
 
 def _harmless(hit: Hit, harmless: set[int]) -> bool:
-    """Wholly inside harmless phrases; of a loose pattern an end is enough ("got home and popped in")."""
+    """Wholly inside harmless phrases; of a loose pattern the last word is enough ("got home and popped in")."""
     if hit.loose:
-        return hit.end - 1 in harmless or hit.start in harmless
+        return hit.end - 1 in harmless
     return harmless.issuperset(range(hit.start, hit.end))
 
 

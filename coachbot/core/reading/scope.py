@@ -45,7 +45,7 @@ def judge(hit: Hit, hits: Sequence[Hit], words: Words, found: Sequence[Mark]) ->
     near = _Near(hit, words, found)
     denial = _denied(hit, hits, words, near)
     if denial:
-        return denial
+        return "ask" if near.has("reversed") else denial
     if near.has("imagined") and not near.has("fact"):
         return "ask" if any(mark[2] == "fact" for mark in found) else "imagined"
     if near.has("history") and not near.has("current"):
@@ -132,7 +132,7 @@ def _taken_back(hit: Hit, words: Words, near: _Near, through: set[int]) -> str:
             break
         if symbol == "gone":
             return "gone"
-        if symbol not in ("through", "leg", "self", "stop", "current", "fact"):
+        if symbol not in ("through", "leg", "self", "current", "fact"):
             break
         at = max(at, end)
     return ""

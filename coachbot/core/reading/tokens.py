@@ -96,7 +96,7 @@ def _item(
     if part.digits and (phrase is None or phrase[0] == 1):
         return 1, Item(part.text, value=float(part.text.replace(",", ".")), figures=True, glued=part.glued)
     number = numbers.find(words, at)
-    if number and (phrase is None or number[0] > phrase[0]):
+    if number and (phrase is None or number[0] > phrase[0] or len(parts) == 1):
         return number[0], Item(" ".join(words[at : at + number[0]]), value=float(number[1]), glued=part.glued)
     if phrase:
         return phrase[0], Item(" ".join(words[at : at + phrase[0]]), symbol=phrase[1], glued=part.glued)
