@@ -5,10 +5,8 @@ import warnings
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
-from scipy.stats import lognorm, norm
-from scipy.stats import t as student_t
+from hypothesis import assume, given, settings, strategies as st
+from scipy.stats import lognorm, norm, t as student_t
 
 from coachbot.core.sums import student
 from coachbot.core.sums.outlook import Spread, combined, lognormal, of_ten

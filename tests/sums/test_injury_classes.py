@@ -1,8 +1,7 @@
 """Classes and bands as a clinician types them: what is read, what is asked back, what is refused."""
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from coachbot.core.sums.classify import bamic, band, bands_open
 from coachbot.core.sums.refusal import Refused

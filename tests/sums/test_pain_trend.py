@@ -1,12 +1,12 @@
 """The trend of pain: exact chance against every order there is, the words of the rule, and how often it cries wolf."""
 
 import random
+from dataclasses import replace
 from itertools import permutations
 from statistics import fmean
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from scipy.stats import kendalltau, theilslopes
 
 from coachbot.core.sums.refusal import Refused
@@ -95,6 +95,21 @@ def test_old_answers_leave_the_window(rule: TrendRule) -> None:
     assert said(falling + [None] * 7, rule) == "too few answers"
 
 
+def test_window_ends_sharply(rule: TrendRule) -> None:
+    """Of answers on days 0 to 10 a window of 10 days holds the last ten."""
+    answers = [(day, 3.0) for day in range(11)]
+    assert trend(answers, 10, rule).answers == 10
+    assert trend(answers, 11, rule).answers == 9
+
+
+def test_short_span_is_too_few(rule: TrendRule) -> None:
+    """A clinician may ask for more days than answers."""
+    week = [(day, float(score)) for day, score in enumerate((6, 5, 5, 4, 4, 3, 3, 2))]
+    assert trend(week, 7, replace(rule, span=7)).word == "no clear direction"
+    assert trend(week, 7, replace(rule, span=6)).word == "improving"
+    assert trend(week, 7, replace(rule, span=8)).word == "too few answers"
+
+
 def test_gaps_are_not_filled(rule: TrendRule) -> None:
     """5, nothing three times, 1 is two answers and not five."""
     found = trend([(0, 5), (4, 1)], 4, rule)
@@ -136,7 +151,7 @@ def cries_wolf(rule: TrendRule, months: int, sd: float) -> float:
 def test_steady_months_stay_quiet(rule: TrendRule) -> None:
     """Run with -n 0 -s to read the rates. Whole scores around 3 with an SD of 1, looked at on each of 28 days."""
     loose = TrendRule(window=7, answers=5, span=4, p=0.1, change=1, running=1)
-    once = TrendRule(rule.window, rule.answers, rule.span, rule.p, rule.change, running=1)
+    once = replace(rule, running=1)
     rates = {name: cries_wolf(one, 400, 1) for name, one in (("rule", rule), ("one day", once), ("loose", loose))}
     print("\nsteady months with a false worsening:", {name: f"{rate:.1%}" for name, rate in rates.items()})
     assert rates["rule"] <= 0.10

@@ -1,8 +1,7 @@
 """Readiness items and the two sides of a leg: which numbers a gate accepts, and that noise is shown beside it."""
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from coachbot.core.sums.readiness import confidence, sides
 from coachbot.core.sums.refusal import Refused

@@ -3,8 +3,7 @@
 import math
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
 from coachbot.core.sums.band import Band
 from coachbot.core.sums.profile import (

@@ -4,8 +4,7 @@ import random
 from statistics import fmean
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from scipy.optimize import curve_fit
 
 from coachbot.core.sums.band import Z

@@ -1,8 +1,7 @@
 """Loads, estimated maxima and the two sides: what is refused, never rounded up, and never called a difference."""
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
 from coachbot.core.sums.refusal import Refused
 from coachbot.core.sums.strength import (

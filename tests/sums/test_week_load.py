@@ -3,8 +3,7 @@
 from statistics import mean, pstdev, stdev
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from coachbot.core.sums import load
 from coachbot.core.sums.load import change, session_load, week, weekly_change
