@@ -44,16 +44,19 @@ class AlreadyHeard(Exception):
 class Journal:
     """One open file. When it cannot be used, every method raises JournalError, a sentence for a person."""
 
-    def __init__(self, path: Path, wait: float) -> None:
+    def __init__(self, path: Path, wait: float, durable: bool) -> None:
         self._path = path
         with spoken(path):
-            self._db = connect(path, wait)
+            self._db = connect(path, wait, durable)
             self._seen = self._version()
 
     @classmethod
-    def open(cls, path: Path | str, wait: float = WAIT) -> "Journal":
-        """Opens the file, creates a missing one in an existing folder, brings an older one up to date."""
-        return cls(Path(path), wait)
+    def open(cls, path: Path | str, wait: float = WAIT, *, durable: bool = True) -> "Journal":
+        """Opens the file, creates a missing one in an existing folder, brings an older one up to date.
+
+        Only a file of no worth, such as a conversation played for show, is not `durable`: it is written faster.
+        """
+        return cls(Path(path), wait, durable)
 
     def close(self) -> None:
         self._db.close()
@@ -225,7 +228,7 @@ class Journal:
             except FileExistsError:
                 raise JournalError(EXISTS.format(path=path)) from None
             with closing(sqlite3.connect(path)) as copy:
-                self._db.conn.backup(copy)
+                self._db.backup(copy)
 
     # ---- on the connection ---------------------------------------------------------------------------------
 
@@ -235,8 +238,8 @@ class Journal:
             yield
 
     def _write(self, sql: str, rows: Iterable[Sequence[object]]) -> int:
-        """How many rows changed. Straight on the connection: sqlite-utils' own inserts take twice as long."""
-        return self._db.conn.executemany(sql, rows).rowcount
+        """How many rows changed. Straight on the connection: the inserts of sqlite-utils take twice as long."""
+        return self._db.executemany(sql, rows).rowcount
 
     def _rows(self, sql: str, *values: object) -> list[Any]:
         with spoken(self._path):

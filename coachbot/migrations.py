@@ -8,25 +8,13 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from .faults import FOLDER, FOREIGN, NEWER, STRANGE, JournalError
 
-
-@contextmanager
-def _hidden(*modules: str) -> Iterator[None]:
-    """While it lasts, importing these modules fails as if they were not there; those already loaded stay."""
-    hidden = [name for name in modules if name not in sys.modules]
-    sys.modules.update(dict.fromkeys(hidden))  # type: ignore[arg-type]  # None blocks a module
-    try:
-        yield
-    finally:
-        for name in hidden:
-            del sys.modules[name]
-
-
-# sqlite_utils loads numpy and pandas when it finds them, only to know their types: 0.3 s at every start.
-with _hidden("numpy", "pandas"):
+if TYPE_CHECKING:
     from sqlite_utils import Database
+
 
 APPLICATION = 0x436F6163  # "Coac": marks the file as the coach's own (PRAGMA application_id)
 _SMALLEST = 512  # bytes of the smallest database (sqlite.org/fileformat.html); SQLite takes one byte for none
@@ -34,22 +22,22 @@ _PAUSE = 0.01  # seconds between two tries to switch a file to WAL
 
 
 @contextmanager
-def transaction(db: Database) -> Iterator[None]:
+def transaction(conn: sqlite3.Connection) -> Iterator[None]:
     """All or nothing. Immediate: one that becomes a writer only later does not wait for others."""
-    db.execute("begin immediate")
+    conn.execute("begin immediate")
     try:
         yield
-        db.execute("commit")
+        conn.execute("commit")
     except BaseException:
-        if db.conn.in_transaction:
-            db.execute("rollback")
+        if conn.in_transaction:
+            conn.execute("rollback")
         raise
 
 
 # ---- the tables, version by version: a version that was used is never changed, a new one is added below ----
 
 
-def _journal(db: Database) -> None:
+def _journal(db: "Database") -> None:
     """Version 1: the facts of each case, the arrivals taken, and the messages to send."""
     db.execute(
         "create table journal (case_id text not null, position integer not null, at text not null,"
@@ -69,7 +57,7 @@ def _journal(db: Database) -> None:
     db.execute("create index outbox_unsent on outbox (recipient, seq) where sent_at is null")
 
 
-def _people(db: Database) -> None:
+def _people(db: "Database") -> None:
     """Version 2: the people, and small settings."""
     columns = {"id": str, "name": str, "role": str, "case_id": str, "address": str}
     person = db.create_table("person", columns, pk="id", not_null={"id", "name", "role"})
@@ -77,24 +65,45 @@ def _people(db: Database) -> None:
     db.create_table("kept", {"key": str, "value": str}, pk="key", not_null={"key", "value"})
 
 
-MIGRATIONS: tuple[Callable[[Database], None], ...] = (_journal, _people)
+MIGRATIONS: tuple[Callable[["Database"], None], ...] = (_journal, _people)
 SCHEMA_VERSION = len(MIGRATIONS)
 
 
-def schema_version(db: Database) -> int:
+def schema_version(conn: sqlite3.Connection) -> int:
     """The version of the tables in the file; 0 for a new file."""
-    return int(db.execute("pragma user_version").fetchone()[0])
+    return int(conn.execute("pragma user_version").fetchone()[0])
 
 
-def _migrate(db: Database) -> None:
+def _migrate(conn: sqlite3.Connection) -> None:
+    if schema_version(conn) == SCHEMA_VERSION:
+        return  # the common start, which need not load sqlite-utils: a twentieth of a second
+    db = _utils(conn)
     for number, migration in enumerate(MIGRATIONS, 1):
-        if schema_version(db) >= number:
+        if schema_version(conn) >= number:
             continue
-        with transaction(db):
-            if schema_version(db) < number:  # another process may have been faster
+        with transaction(conn):
+            if schema_version(conn) < number:  # another process may have been faster
                 migration(db)
-                db.execute(f"pragma application_id = {APPLICATION}")
-                db.execute(f"pragma user_version = {number}")
+                conn.execute(f"pragma application_id = {APPLICATION}")
+                conn.execute(f"pragma user_version = {number}")
+
+
+def _utils(conn: sqlite3.Connection) -> "Database":
+    with _hidden("numpy", "pandas"):  # it loads them when it finds them, only to know their types: 0.3 s
+        from sqlite_utils import Database
+    return Database(conn, recursive_triggers=False, execute_plugins=False)
+
+
+@contextmanager
+def _hidden(*modules: str) -> Iterator[None]:
+    """While it lasts, importing these modules fails as if they were not there; those already loaded stay."""
+    hidden = [name for name in modules if name not in sys.modules]
+    sys.modules.update(dict.fromkeys(hidden))  # type: ignore[arg-type]  # None blocks a module
+    try:
+        yield
+    finally:
+        for name in hidden:
+            del sys.modules[name]
 
 
 # ---- the file ----------------------------------------------------------------------------------------------
@@ -117,22 +126,23 @@ def _claim(path: Path) -> None:
         raise JournalError(STRANGE.format(path=path))
 
 
-def _inspect(db: Database, path: Path) -> None:
+def _inspect(conn: sqlite3.Connection, path: Path) -> None:
     """Refuses another program's file, and one of a newer version, before anything is written to it."""
-    used = schema_version(db) or db.table_names()  # first: another process may be creating the file
-    owner = db.execute("pragma application_id").fetchone()[0]
+    # The version first: another process may be creating the file.
+    used = schema_version(conn) or conn.execute("select name from sqlite_master").fetchall()
+    owner = conn.execute("pragma application_id").fetchone()[0]
     if owner != APPLICATION and (owner or used):
         raise JournalError(FOREIGN.format(path=path))
-    if schema_version(db) > SCHEMA_VERSION:
+    if schema_version(conn) > SCHEMA_VERSION:
         raise JournalError(NEWER.format(path=path))
 
 
-def _use_wal(db: Database, wait: float) -> None:
+def _use_wal(conn: sqlite3.Connection, wait: float) -> None:
     """Readers and a writer at once. SQLite does not wait for this switch: two first starts would collide."""
     until = time.monotonic() + wait
     while True:
         try:
-            db.execute("pragma journal_mode = wal")
+            conn.execute("pragma journal_mode = wal")
             return
         except sqlite3.OperationalError as error:
             if not error.sqlite_errorname.startswith("SQLITE_BUSY") or time.monotonic() > until:
@@ -140,21 +150,22 @@ def _use_wal(db: Database, wait: float) -> None:
             time.sleep(_PAUSE)
 
 
-def connect(path: Path, wait: float) -> Database:
+def connect(path: Path, wait: float, durable: bool) -> sqlite3.Connection:
     """The file at `path`, created or brought up to date; `wait` is the longest wait for a writer, in seconds.
+
+    An acknowledged answer survives a power cut in a `durable` file; the other is faster and for play.
 
     Raises JournalError, OSError and sqlite3.Error.
     """
     _claim(path)
     conn = sqlite3.connect(path, timeout=wait, isolation_level=None)
     try:
-        db = Database(conn, recursive_triggers=False, execute_plugins=False)
-        _inspect(db, path)
-        _use_wal(db, wait)
-        db.execute("pragma synchronous = full")  # an acknowledged answer survives a power cut
-        db.execute("pragma secure_delete = on")
-        _migrate(db)
+        _inspect(conn, path)
+        _use_wal(conn, wait)
+        conn.execute(f"pragma synchronous = {'full' if durable else 'off'}")
+        conn.execute("pragma secure_delete = on")
+        _migrate(conn)
     except BaseException:
         conn.close()
         raise
-    return db
+    return conn

@@ -103,9 +103,9 @@ def athlete(coach: Coach, channel: Channel, clock: Clock, person: str) -> None:
 
 
 def _again(channel: Channel, past: Sequence[Message]) -> None:
-    """The open question once more, with all that was said since."""
-    asked = max((n for n, message in enumerate(past) if message.ask), default=0)
-    for message in past[asked:]:
+    """The open question once more, and the last words when others came after it."""
+    asked = [message for message in past if message.ask][-1:]
+    for message in dict.fromkeys([*asked, *past[-1:]]):
         channel.send(message)
 
 

@@ -58,7 +58,7 @@ def write(file, name, count, arrivals=None):
 
 def crash(file, step):
     journal = Journal.open(file)
-    journal._db.conn = Fatal(journal._db.conn, int(step))
+    journal._db = Fatal(journal._db, int(step))
     journal.append(CASE, 3, turn("second"), [say("second")], "event-2", at=AT, kept={"sync": "2"})
     os.kill(os.getpid(), signal.SIGKILL)
 
