@@ -35,7 +35,7 @@ def _next_line(turn: Turn) -> type | None:
 def _loading_may_start(turn: Turn) -> bool:
     """Approved, far enough from the injury, and walking is possible (walking pain within the limit)."""
     day, morning, programme = day_of_injury(turn), turn.state.morning, turn.book.programme
-    if day is None or morning is None:
+    if day is None or morning is None or morning.day != turn.today:
         return False
     return day >= turn.value(programme.course.load_from_day) and morning.walking <= turn.value(programme.pain.limit)
 

@@ -11,20 +11,26 @@ def reported(turn: Turn, line: Work, result: Trained) -> None:
     """What a report changes at once: pain over the limit steps down, twice in a row tells the clinician."""
     rung = turn.state.ladders.get(line.family)
     if rung is None or not result.done:
-        return
+        return None
     limit = turn.value(turn.book.programme.pain.limit)
     reason = Reason(rule="ladder.over_limit", saw={"pain": result.pain, "limit": limit}, number="pain.limit")
     if result.pain <= limit:
-        if rung.over:
-            calm = Reason(rule="ladder.within_limit", saw=reason.saw, number="pain.limit")
-            turn.conclude(Tallied(at=turn.at, item=line.family, passes=rung.passes, over=0, reason=calm))
-        return
+        return calm(turn, line.family, reason.saw)
     over = rung.over + 1
     turn.conclude(Tallied(at=turn.at, item=line.family, passes=0, over=over, reason=reason))
-    down = max(rung.level - 1, 1)
-    turn.conclude(Stepped(at=turn.at, item=line.family, to=down, fewer=rung.level == 1, reason=reason))
+    hurt = min(rung.level, line.level)  # lower than the ladder stands where equipment was missing
+    turn.conclude(Stepped(at=turn.at, item=line.family, to=max(hurt - 1, 1), fewer=hurt == 1, reason=reason))
     if over >= turn.value(turn.book.programme.strength.over_limit_twice):
         raise_flag(turn, "over-limit-twice", line.exercise, pain=result.pain, limit=limit)
+    return None
+
+
+def calm(turn: Turn, item: str, saw: dict[str, Scalar]) -> None:
+    """Within the limit again: times over it are no longer in a row, and its wait is over."""
+    rung = turn.state.rung(item)
+    if rung and rung.over:
+        reason = Reason(rule="ladder.within_limit", saw=saw, number="pain.limit")
+        turn.conclude(Tallied(at=turn.at, item=item, passes=rung.passes, over=0, reason=reason))
 
 
 def judged(turn: Turn, session: Session) -> None:
@@ -42,7 +48,7 @@ def _earn(turn: Turn, ladder: Ladder, line: Work, result: Trained) -> None:
     if not (good and within) or line.level != rung.level:
         return
     saw: dict[str, Scalar] = {"level": float(line.level), "pain": result.pain}
-    if rung.fewer:
+    if rung.fewer or line.sets < turn.value(ladder.level(line.level).sets):
         reason = Reason(rule="ladder.full_sets_again", saw=saw)
         turn.conclude(Stepped(at=turn.at, item=ladder.family, to=rung.level, reason=reason))
         return
@@ -63,13 +69,20 @@ def _pass(turn: Turn, ladder: Ladder, rung: Rung, reason: Reason) -> None:
         rise(turn, ladder.family, level + 1, reason)
 
 
+def tally(turn: Turn, item: str, rung: Rung, passes: int, reason: Reason) -> None:
+    """Count good sessions; what pain asked for (the wait, the times in a row) stands until one within the limit."""
+    turn.conclude(
+        Tallied(at=turn.at, item=item, passes=passes, over=rung.over, not_before=rung.not_before, reason=reason)
+    )
+
+
 def rise(turn: Turn, item: str, to: float, reason: Reason) -> None:
     """Step up, or propose it where rises are signed or an alert is still open."""
     if rises_blocked(turn.state):
         why = Reason(rule="rise.blocked", saw={"to": to})
         rung = turn.state.rung(item)
         assert rung is not None, "only a ladder that was stepped onto can rise"
-        turn.conclude(Tallied(at=turn.at, item=item, passes=rung.passes, over=rung.over, reason=why))
+        tally(turn, item, rung, rung.passes, why)
     elif turn.state.signed:
         turn.conclude(Proposed(at=turn.at, item=item, to=to, reason=reason))
     else:

@@ -10,7 +10,7 @@ from coachbot.core.events import Reason, Run, Scalar, Stepped, Work
 from coachbot.core.state import RUN, Rung
 from coachbot.core.turn import Turn
 from .ladder import equipped, start_level
-from .running import every_speed, farthest, stage_of
+from .running import WAITS, every_speed, farthest, open_speed, stage_of
 
 
 @dataclass(frozen=True)
@@ -29,6 +29,8 @@ class Pick:
 
 def strength(turn: Turn, *, optional: bool) -> tuple[Work, ...]:
     """One line for every group the clinician approved: the required ones, the others where there is time."""
+    for family in turn.state.ladders:
+        _after_gap(turn, turn.book.ladders[family])
     lines = []
     for group, families in _groups(turn).items():
         required = any(turn.book.ladders[f].required for f in families)
@@ -53,15 +55,17 @@ def run(turn: Turn) -> Run:
         turn.conclude(Stepped(at=turn.at, item=RUN, to=first, reason=reason))
     rung = turn.state.run
     assert rung is not None, "the run was stepped onto just now"
-    stage = stage_of(turn.book, rung.level)
+    speed = open_speed(turn, rung.level)
+    stage = stage_of(turn, speed)
     lengths = [turn.value(zone) for zone in stage.zones]
+    waits = Reason(rule=WAITS, number="running.fast_above")
     return Run(
         stage=stage.number,
-        percent=rung.level,
-        up_to=farthest(turn, rung.level),
+        percent=speed,
+        up_to=farthest(turn, speed),
         repetitions=int(turn.value(turn.book.programme.running.repetitions)),
         zones=(lengths[0], lengths[1], lengths[2]),
-        reason=_stands(turn, RUN, rung),
+        reason=_stands(turn, RUN, rung) if speed == rung.level else waits,
     )
 
 
@@ -117,16 +121,14 @@ def _work(turn: Turn, pick: Pick) -> Work:
     ladder = pick.ladder
     if ladder.climbs:
         _enter(turn, ladder)
-        _after_gap(turn, ladder)
     rung = turn.state.ladders.get(ladder.family)
-    number = min(pick.number, int(rung.level)) if rung else pick.number
-    level = ladder.level(number)
+    level = pick.level
     sets = turn.value(level.sets)
     fewer = rung is not None and rung.fewer
     share = turn.value(turn.book.programme.strength.fewer_sets) if fewer else 1
     return Work(
         family=ladder.family,
-        level=number,
+        level=pick.number,
         exercise=level.exercise,
         sets=ceil(sets * share),
         reps_low=int(turn.value(level.reps_low)),
@@ -134,7 +136,7 @@ def _work(turn: Turn, pick: Pick) -> Work:
         each_side=level.each_side,
         load=rung.load if rung and level.loaded else None,
         reported=ladder.climbs,
-        reason=_stands(turn, ladder.family, rung) if number < pick.number else pick.reason,
+        reason=pick.reason,
     )
 
 
@@ -148,15 +150,19 @@ def _enter(turn: Turn, ladder: Ladder) -> None:
 def _after_gap(turn: Turn, ladder: Ladder) -> None:
     """A long gap takes sets or a level away (Presland 2018: what was gained is lost in two weeks)."""
     rung = turn.state.ladders[ladder.family]
-    if rung.last_done is None or (rung.since and rung.since > rung.last_done):
+    if rung.last_done is None:
         return
+    since = rung.why.rule if rung.why and rung.since and rung.since > rung.last_done else ""
+    start = rung.since if since == "waived" and rung.since else rung.last_done  # a clinician's own word begins anew
     strength = turn.book.programme.strength
-    gap = days_between(local_day(rung.last_done, turn.state.zone), turn.today)
+    gap = days_between(local_day(start, turn.state.zone), turn.today)
     saw: dict[str, Scalar] = {"gap": float(gap)}
+    if since == "ladder.long_gap":
+        return
     if gap > turn.value(strength.level_down_after):
         reason = Reason(rule="ladder.long_gap", saw=saw, number="strength.level_down_after")
         turn.conclude(Stepped(at=turn.at, item=ladder.family, to=max(rung.level - 1, 1), reason=reason))
-    elif gap > turn.value(strength.fewer_sets_after):
+    elif gap > turn.value(strength.fewer_sets_after) and since != "ladder.gap":
         reason = Reason(rule="ladder.gap", saw=saw, number="strength.fewer_sets_after")
         turn.conclude(Stepped(at=turn.at, item=ladder.family, to=rung.level, fewer=True, reason=reason))
 

@@ -58,6 +58,13 @@ def judge(turn: Turn, morning: MorningTaken) -> list[Session]:
     return [session for session in waiting if _judge(turn, session, morning) == "counts"]
 
 
+def spoilt(turn: Turn, pain: float, limit: float) -> None:
+    """Pain over the limit told between two check-ins: what waits for its morning is repeated, whatever that says."""
+    reason = Reason(rule="ladder.over_limit", saw={"pain": pain, "limit": limit}, number="pain.limit")
+    for session in [s for s in turn.state.sessions if s.awaits_morning]:
+        turn.conclude(Judged(at=turn.at, session=session.number, verdict="repeat", reason=reason))
+
+
 def _judge(turn: Turn, session: Session, morning: MorningTaken) -> Verdict:
     rule = bounds(turn)
     base = usual([m.walking for m in turn.state.mornings if m.day <= session.day], rule.base_mornings)

@@ -2,15 +2,16 @@
 
 from datetime import timedelta
 
-from coachbot.core.book import Handbook, Stage
+from coachbot.core.book import Stage
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Passed, Reason, Run, Scalar, Stepped, Tallied, Topped, Trained
 from coachbot.core.state import RUN, Rung, Session
 from coachbot.core.turn import Turn
-from .ladder import rise
-from .safety import raise_flag
+from .ladder import calm, rise, tally
+from .safety import raise_flag, rises_blocked
 
 FAST = "fast"
+WAITS = "run.waits_for_word"
 
 
 def speeds(turn: Turn, stage: Stage) -> list[float]:
@@ -25,9 +26,9 @@ def every_speed(turn: Turn) -> list[float]:
     return [speed for stage in turn.book.stages for speed in speeds(turn, stage)]
 
 
-def stage_of(book: Handbook, percent: float) -> Stage:
+def stage_of(turn: Turn, percent: float) -> Stage:
     """The stage a speed belongs to."""
-    return next(stage for stage in book.stages if percent <= stage.last.value)
+    return next(stage for stage in turn.book.stages if percent <= turn.value(stage.last))
 
 
 def is_fast(turn: Turn, percent: float) -> bool:
@@ -35,36 +36,51 @@ def is_fast(turn: Turn, percent: float) -> bool:
     return percent > turn.value(turn.book.programme.running.fast_above)
 
 
+def wants_gap(turn: Turn, percent: float) -> bool:
+    """Whether a run up to this speed counts as a fast session, which keeps its gap: the bound itself counts."""
+    return percent >= turn.value(turn.book.programme.running.fast_above)
+
+
+def open_speed(turn: Turn, percent: float) -> float:
+    """The speed that may be run today: no fast one before a clinician opened it, whatever was waived."""
+    if not is_fast(turn, percent) or FAST in turn.state.opened:
+        return percent
+    return max(speed for speed in every_speed(turn) if not is_fast(turn, speed))
+
+
 def farthest(turn: Turn, percent: float) -> float:
-    """How fast today's last run-throughs may be: some steps on, never out of the stage."""
-    stage = stage_of(turn.book, percent)
-    inside = [speed for speed in speeds(turn, stage) if speed >= percent]
-    steps = int(turn.value(stage.most_steps_up))
-    may_rise = not is_fast(turn, percent) and not turn.state.signed
-    return inside[min(steps, len(inside) - 1)] if may_rise else percent
+    """How fast today's last run-throughs may be: some steps on, never out of the stage, never into fast running."""
+    stage = stage_of(turn, percent)
+    above = [speed for speed in speeds(turn, stage) if speed > percent and not is_fast(turn, speed)]
+    reach = above[: int(turn.value(stage.most_steps_up))]
+    return reach[-1] if reach and not turn.state.signed else percent
 
 
 def stop_pain(turn: Turn, percent: float) -> float:
-    """Pain above this ends the fast part of a run."""
+    """Pain above this ends the fast part of a run; never more than the athlete's own limit."""
     pain = turn.book.programme.pain
-    return turn.value(pain.fast_stop if is_fast(turn, percent) else pain.limit)
+    limit = turn.value(pain.limit)
+    return min(turn.value(pain.fast_stop), limit) if is_fast(turn, percent) else limit
 
 
 def reported(turn: Turn, line: Run, result: Trained) -> None:
     """What a report changes at once: pain over the limit goes two steps down and waits a day."""
     rung = turn.state.run
-    if rung is None or not result.done or result.pain <= stop_pain(turn, line.percent):
-        return
+    if rung is None or not result.done:
+        return None
     running = turn.book.programme.running
     saw: dict[str, Scalar] = {"pain": result.pain, "limit": stop_pain(turn, line.percent)}
+    if result.pain <= stop_pain(turn, line.percent):
+        return calm(turn, RUN, saw)
     reason = Reason(rule="run.over_limit", saw=saw, number="running.steps_down")
     wait = turn.at + timedelta(hours=turn.value(running.gap_after_pain))
     turn.conclude(Tallied(at=turn.at, item=RUN, passes=0, over=rung.over + 1, not_before=wait, reason=reason))
     every = every_speed(turn)
-    down = max(_place(every, rung.level) - int(turn.value(running.steps_down)), 0)
+    down = max(_place(every, min(rung.level, line.percent)) - int(turn.value(running.steps_down)), 0)
     turn.conclude(Stepped(at=turn.at, item=RUN, to=every[down], reason=reason))
     if rung.over + 1 >= turn.value(turn.book.programme.strength.over_limit_twice):
         raise_flag(turn, "over-limit-twice", RUN, pain=result.pain)
+    return None
 
 
 def judged(turn: Turn, session: Session) -> None:
@@ -77,11 +93,12 @@ def judged(turn: Turn, session: Session) -> None:
 
 
 def _earn(turn: Turn, line: Run, rung: Rung, result: Trained) -> None:
-    stage = stage_of(turn.book, line.percent)
+    stage = stage_of(turn, line.percent)
     inside = speeds(turn, stage)
     top = _reached(inside, line, result)
     leaving = top == inside[-1] and line.percent == inside[-1]
-    allowed = turn.value(stage.leave_pain if leaving else stage.step_pain)
+    minimal = turn.value(stage.leave_pain if leaving else stage.step_pain)
+    allowed = min(minimal, stop_pain(turn, line.percent))
     saw: dict[str, Scalar] = {"speed": line.percent, "pain": result.pain, "limit": allowed}
     if not result.complete or result.pain > allowed:
         return _stay(turn, rung, "run.not_complete" if not result.complete else "run.not_painless", saw)
@@ -91,7 +108,7 @@ def _earn(turn: Turn, line: Run, rung: Rung, result: Trained) -> None:
     for speed in inside:
         if line.percent <= speed < max(top, line.percent + 1):
             turn.conclude(Passed(at=turn.at, item=RUN, at_level=speed, exercise=RUN, reason=reason))
-    return rise(turn, RUN, max(top, _next(inside, line.percent)), reason)
+    return _climb(turn, max(top, _next(inside, line.percent)), reason)
 
 
 def _leave(turn: Turn, stage: Stage, rung: Rung, reason: Reason) -> None:
@@ -103,35 +120,31 @@ def _leave(turn: Turn, stage: Stage, rung: Rung, reason: Reason) -> None:
         turn.conclude(Topped(at=turn.at, day=session.day))
     if rung.passes + 1 < days:
         more = Reason(rule="run.once_more", saw={**reason.saw, "needed": days}, number=reason.number)
-        turn.conclude(Tallied(at=turn.at, item=RUN, passes=rung.passes + 1, over=0, reason=more))
-        return
+        return tally(turn, RUN, rung, rung.passes + 1, more)
     turn.conclude(Passed(at=turn.at, item=RUN, at_level=rung.level, exercise=RUN, reason=reason))
-    if last_stage:
-        return
-    following = turn.book.stages[stage.number]
-    if following.needs_word and FAST not in turn.state.opened:
-        waits = Reason(rule="run.waits_for_word", saw=reason.saw, number="running.fast_above")
-        turn.conclude(Tallied(at=turn.at, item=RUN, passes=0, over=0, reason=waits))
-        turn.say(CLINICIANS, Word("clinician.fast_ready", {"name": turn.state.name}))
-        return
-    rise(turn, RUN, speeds(turn, following)[0], reason)
+    return None if last_stage else _climb(turn, speeds(turn, turn.book.stages[stage.number])[0], reason)
+
+
+def _climb(turn: Turn, to: float, reason: Reason) -> None:
+    """Step up, but into fast running only once a clinician has opened it."""
+    rung = turn.state.run
+    if rung and is_fast(turn, to) and FAST not in turn.state.opened:
+        tally(turn, RUN, rung, 0, Reason(rule=WAITS, saw=reason.saw, number="running.fast_above"))
+        return turn.say(CLINICIANS, Word("clinician.fast_ready", {"name": turn.state.name}))
+    return rise(turn, RUN, to, reason)
 
 
 def opened(turn: Turn) -> None:
-    """A clinician opened fast running: who has already passed the last slower speed steps on."""
+    """A clinician opened fast running: who waits for this word with the last slower speed just passed steps on."""
     rung = turn.state.run
-    if rung is None or rung.level not in turn.state.passed_run:
-        return
-    stage = stage_of(turn.book, rung.level)
-    if rung.level == speeds(turn, stage)[-1] and stage is not turn.book.stages[-1]:
-        following = turn.book.stages[stage.number]
+    if rung and rung.why and rung.why.rule == WAITS and not rises_blocked(turn.state):
+        following = min(speed for speed in every_speed(turn) if speed > rung.level)
         reason = Reason(rule="run.opened", saw={"speed": rung.level}, number="running.fast_above")
-        turn.conclude(Stepped(at=turn.at, item=RUN, to=speeds(turn, following)[0], reason=reason))
+        turn.conclude(Stepped(at=turn.at, item=RUN, to=following, reason=reason))
 
 
 def _stay(turn: Turn, rung: Rung, rule: str, saw: dict[str, Scalar]) -> None:
-    reason = Reason(rule=rule, saw=saw, number="running.repetitions")
-    turn.conclude(Tallied(at=turn.at, item=RUN, passes=0, over=0, reason=reason))
+    tally(turn, RUN, rung, 0, Reason(rule=rule, saw=saw, number="running.repetitions"))
 
 
 def _reached(inside: list[float], line: Run, result: Trained) -> float:

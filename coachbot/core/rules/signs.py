@@ -11,6 +11,8 @@ from .safety import day_of_injury, raise_flag
 Sign = Callable[[Turn], str | None]
 """Looks at the state and returns the words of the sign, or None."""
 
+JUMP = "morning-jump"
+
 
 def look(turn: Turn) -> None:
     """Raise every sign that this morning shows and that was not raised lately."""
@@ -21,7 +23,8 @@ def look(turn: Turn) -> None:
 
 
 def _raised_lately(turn: Turn, flag: str) -> bool:
-    again = turn.value(turn.book.programme.course.sign_again_after)
+    """Whether the clinician heard of this sign lately; a jump in the morning score is told every time."""
+    again = 1 if flag == JUMP else turn.value(turn.book.programme.course.sign_again_after)
     days = (_days_since(turn, f.at) for f in turn.state.flagged if f.flag == flag)
     return any(day < again for day in days)
 
@@ -34,7 +37,8 @@ def _scores(turn: Turn) -> list[float]:
     return [m.walking for m in turn.state.mornings]
 
 
-def _morning_jump(turn: Turn) -> str | None:
+def morning_jump(turn: Turn) -> str | None:
+    """A morning score that calls for a rest day: high in itself, or far above the usual one."""
     rule = bounds(turn)
     *before, now = _scores(turn)
     if now >= rule.score_rest:
@@ -79,7 +83,7 @@ def _no_progress(turn: Turn) -> str | None:
 
 def _skipped_twice(turn: Turn) -> str | None:
     count = int(turn.value(turn.book.programme.course.skipped_twice))
-    last = [s for s in turn.state.sessions if s.lines][-count:]
+    last = [s for s in turn.state.sessions if any(line.reported for line in s.lines)][-count:]
     return str(count) if len(last) == count and all(s.skipped for s in last) else None
 
 
@@ -90,7 +94,7 @@ def _masked_scores(turn: Turn) -> str | None:
 
 
 SIGNS: dict[str, Sign] = {
-    "morning-jump": _morning_jump,
+    JUMP: morning_jump,
     "worse-two-days": _worse_two_days,
     "no-change-day-7": _no_change_day_7,
     "no-load-by-day-7": _no_load_by_day_7,

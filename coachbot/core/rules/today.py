@@ -6,6 +6,7 @@ from coachbot.core.turn import Turn
 from . import lines
 from .layout import BOTH, KINDS, Kind, Why
 from .safety import day_of_injury, rises_blocked
+from .signs import morning_jump
 from .week import Plan, plan
 from .wishes import week_costs, wishes
 
@@ -64,8 +65,8 @@ def _settled(turn: Turn) -> bool:
 
 
 def _must_rest(turn: Turn) -> Reason | None:
-    today = [f for f in turn.state.flagged if f.flag == "morning-jump" and f.at == turn.at]
-    return Reason(rule="morning.rest", saw=today[-1].reason.saw, number="morning.rise_rest") if today else None
+    words = morning_jump(turn)
+    return Reason(rule="morning.rest", saw={"words": words}, number="morning.rise_rest") if words else None
 
 
 def _only_gentle(turn: Turn) -> Reason | None:

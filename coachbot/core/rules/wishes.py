@@ -1,16 +1,16 @@
 """Turns a case into what the week planner sees; it plans nothing itself."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
 
 from coachbot.core.days import instant
-from coachbot.core.events import Run, Work
+from coachbot.core.events import Line, Run, Work
 from coachbot.core.state import Session, State
 from coachbot.core.turn import Turn
 from .layout import Costs, Kind, Wishes, costs
-from .running import is_fast
+from .running import farthest, open_speed, wants_gap
 from .safety import day_of_injury
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -24,9 +24,8 @@ def wishes(turn: Turn, *, opened: bool, run_today: bool) -> Wishes:
     """
     state, today = turn.state, turn.today
     days = [today + timedelta(days=n) for n in AROUND]
-    done = {day: _done(state, day) for day in days if day <= today}
+    done = {day: _done(state, day, today) for day in days if day <= today}
     programme = turn.book.programme
-    last = {kind: _last(turn, kind) for kind in ("strength", "run", "fast")}
     return Wishes(
         today=today,
         at=turn.at,
@@ -38,12 +37,12 @@ def wishes(turn: Turn, *, opened: bool, run_today: bool) -> Wishes:
         strength_open=opened,
         run_open=opened,
         run_from=_run_from(turn, run_today=run_today),
-        fast=state.run is not None and is_fast(turn, state.run.level),
+        fast=state.run is not None and wants_gap(turn, farthest(turn, open_speed(turn, state.run.level))),
         past={day: kind for day, kind in done.items() if day < today and kind is not Kind.REST},
         done_today=frozenset({done[today]} - {Kind.REST}),
-        last_strength=last["strength"],
-        last_run=last["run"],
-        last_fast=last["fast"],
+        last_strength=_last(turn, lambda session, line: isinstance(line, Work)),
+        last_run=_last(turn, lambda session, line: isinstance(line, Run)),
+        last_fast=_last(turn, lambda session, line: _fast(turn, session, line)),
         announced={day: Kind(kind) for day, kind in state.announced.items() if day >= today},
     )
 
@@ -66,29 +65,30 @@ def week_costs(turn: Turn) -> Costs:
     return costs({**numbers, **gaps})
 
 
-def did(session: Session, kind: str) -> bool:
-    """Whether strength work, or a run, of this session was really done."""
-    lines = [session.lines[n] for n, result in session.results.items() if result.done]
-    wanted = Work if kind == "strength" else Run
-    return any(isinstance(line, wanted) and line.reported for line in lines)
+def did(session: Session, today: date) -> list[Line]:
+    """The lines of a session that were done or, once its day is over, may have been: silence is not a rest day."""
+    told = {n: result.done for n, result in session.results.items()}
+    unsaid = session.day < today and not session.refused
+    return [line for n, line in enumerate(session.lines) if line.reported and told.get(n, unsaid)]
 
 
-def _done(state: State, day: date) -> Kind:
-    sessions = [s for s in state.sessions if s.day == day]
-    strength = any(did(s, "strength") for s in sessions)
-    run = any(did(s, "run") for s in sessions)
-    if strength and run:
-        return Kind.BOTH
-    return Kind.STRENGTH if strength else Kind.RUN if run else Kind.REST
+def _done(state: State, day: date, today: date) -> Kind:
+    kinds = {line.kind for s in state.sessions if s.day == day for line in did(s, today)}
+    return Kind.REST if not kinds else Kind.BOTH if len(kinds) > 1 else Kind.RUN if "run" in kinds else Kind.STRENGTH
 
 
-def _last(turn: Turn, kind: str) -> datetime | None:
-    """The usual start of the last day with this kind: nobody is asked at what hour they trained."""
+def _last(turn: Turn, wanted: Callable[[Session, Line], bool]) -> datetime | None:
+    """The usual start of the last day with such a line: nobody is asked at what hour they trained."""
     for session in reversed(turn.state.sessions):
-        fast = any(isinstance(line, Run) and is_fast(turn, line.percent) for line in session.lines)
-        if did(session, "strength" if kind == "strength" else "run") and (kind != "fast" or fast):
+        if any(wanted(session, line) for line in did(session, turn.today)):
             return usual_start(turn, session.day)
     return None
+
+
+def _fast(turn: Turn, session: Session, line: Line) -> bool:
+    """Whether a run was fast, or may have been: by the speed told, else by the fastest that was allowed."""
+    told = session.results.get(session.lines.index(line))
+    return isinstance(line, Run) and wants_gap(turn, max(line.percent, told.top or 0.0) if told else line.up_to)
 
 
 def _run_from(turn: Turn, *, run_today: bool) -> date | None:
