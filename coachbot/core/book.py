@@ -304,6 +304,7 @@ class Handbook:
     sources: Mapping[str, Source]
     dialogs: Mapping[str, Dialog]
     course: CourseTable
+    rights: Mapping[str, tuple[str, ...]]
     texts: Mapping[str, Texts] = field(default_factory=dict)
     languages: Mapping[str, "Language"] = field(default_factory=dict)
     zones: Mapping[str, str] = field(default_factory=dict)

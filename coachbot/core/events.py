@@ -56,6 +56,7 @@ from .sessions import (
     SessionSkipped as SessionSkipped,
     Stepped as Stepped,
     Tallied as Tallied,
+    Target as Target,
     Topped as Topped,
     Trained as Trained,
     Work as Work,

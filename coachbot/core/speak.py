@@ -1,7 +1,7 @@
 """Turns the words a step wishes to say into sentences of one language; it knows no sentence itself."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from .effects import Word
@@ -11,7 +11,7 @@ Entry = str | Mapping[str, str]
 
 @dataclass(frozen=True, eq=False)
 class Texts:
-    """The sentences of one language by key, and the words of its choices by slot and choice.
+    """The sentences of one language by key, the words of its choices by slot and choice, and of its acts.
 
     An entry is a sentence with ``{names}``, or one sentence a plural form (``one``, ``other``) chosen by ``n``.
     """
@@ -19,6 +19,7 @@ class Texts:
     code: str
     entries: Mapping[str, Entry]
     choices: Mapping[str, Mapping[str, tuple[str, ...]]]
+    acts: Mapping[str, Mapping[str, tuple[str, ...]]] = field(default_factory=dict)
 
 
 def speak(words: Iterable[Word], texts: Texts) -> str:

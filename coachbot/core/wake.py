@@ -6,9 +6,10 @@ from datetime import date, datetime, timedelta
 
 from .book import Handbook
 from .days import days_between, instant, local_day
-from .desk import alerts
+from .desk import alerts, reviews
+from .effects import CLINICIANS, Word
 from .events import Asked, Prompted, Resumed
-from .rules.safety import raise_flag
+from .rules.safety import injury_day, raise_flag
 from .state import IDLE, State
 from .talk import engine, report, watch
 from .talk.ends import WAITS
@@ -42,6 +43,7 @@ def timers(state: State, book: Handbook) -> list[Timer]:
     """Everything that will become due if nothing else happens."""
     due = [Timer(alerts.following(a, state, book).at, alerts.repeat) for a in alerts.waiting(state)[:]]
     due += _doubt(state, book)
+    due += _review(state, book)
     if state.course not in ASLEEP:
         due += _day(state, book)
     return due
@@ -116,6 +118,19 @@ def _begin_day(turn: Turn) -> None:
         engine.begin(turn, "morning")
     else:
         engine.ask(turn)
+
+
+def _review(state: State, book: Handbook) -> list[Timer]:
+    """A review is asked for once on its day, at the hour of the check-in."""
+    if state.review is None or state.course in reviews.DONE or state.prompts.get("exam", date.min) >= state.review:
+        return []
+    return [Timer(_at(state, book, state.review, "checkin_hour"), _ask_review)]
+
+
+def _ask_review(turn: Turn) -> None:
+    turn.conclude(Prompted(at=turn.at, what="exam", day=turn.today))
+    values = {"name": turn.state.name, "day": injury_day(turn)}
+    turn.say(CLINICIANS, Word("clinician.review_due" if turn.state.reviewed_at else "clinician.exam_due", values))
 
 
 def _ask_again(turn: Turn) -> None:

@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from coachbot.core.book import Handbook, Programme
 from coachbot.core.speak import Texts
-from coachbot.handbook import numbers, texts, topics, wording
+from coachbot.handbook import numbers, rights, texts, topics, wording
 from coachbot.handbook.draft import Draft, draft
 from coachbot.handbook.yamlfile import Finding
 
@@ -44,7 +44,7 @@ def check(folder: Path | None = None) -> list[Finding]:
 
 def _proofread(folder: Path) -> tuple[Draft, list[Finding]]:
     new = draft(folder)
-    return new, [*new.findings, *numbers.findings(new), *topics.findings(new)]
+    return new, [*new.findings, *numbers.findings(new), *topics.findings(new), *rights.findings(new)]
 
 
 def _bound(new: Draft, spoken: Mapping[str, Texts]) -> Handbook:
@@ -61,5 +61,6 @@ def _bound(new: Draft, spoken: Mapping[str, Texts]) -> Handbook:
         sources=MappingProxyType(new.sources),
         dialogs=MappingProxyType(new.dialogs),
         course=new.course,
+        rights=MappingProxyType(new.rights),
         texts=spoken,
     )

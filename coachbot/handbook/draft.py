@@ -15,7 +15,7 @@ PLACES = ("sources*.yaml", "programme/*.yaml", "ladders/*.yaml", "flow/*.yaml")
 PARTS: dict[str, Any] = {name: info.annotation for name, info in Programme.model_fields.items()}
 NEEDED = (
     "sources.yaml",
-    *(f"programme/{name}.yaml" for name in (*PARTS, "stages", "tiers", "flags", "equipment")),
+    *(f"programme/{name}.yaml" for name in (*PARTS, "stages", "tiers", "flags", "equipment", "rights")),
     "flow/course.yaml",
 )
 NUMBER = {"value", "range"}  # what makes a group of values a number
@@ -59,6 +59,7 @@ class Draft:
     sources: dict[str, Source] = field(default_factory=dict)
     dialogs: dict[str, Dialog] = field(default_factory=dict)
     course: CourseTable | None = None
+    rights: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def version(self) -> str:
@@ -94,6 +95,8 @@ def _take(new: Draft, name: str, page: Page) -> None:
             new.flags.update(_each(new, page, Flag, dict))
         case ["programme", "equipment"]:
             new.equipment += _words(new, page)
+        case ["programme", "rights"]:
+            new.rights.update(_lists(new, page))
         case ["programme", part] if part in PARTS:
             new.parts.update(_one(new, page, PARTS[part]))
         case ["programme", _]:
@@ -147,6 +150,16 @@ def _words(new: Draft, page: Page) -> list[str]:
         return page.values
     new.findings.append(page.finding((), "the file must hold a list of words, each after a dash."))
     return []
+
+
+def _lists(new: Draft, page: Page) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """A list of words for each entry."""
+    entries = page.values.items() if isinstance(page.values, dict) else ()
+    for key, value in entries:
+        if isinstance(value, list) and all(isinstance(word, str) for word in value):
+            yield key, tuple(value)
+        else:
+            new.findings.append(page.finding((key,), SAYS["tuple_type"]))
 
 
 def _fresh(new: Draft, page: Page) -> Iterator[tuple[str, Source]]:

@@ -16,9 +16,13 @@ def load(folder: Path) -> Mapping[str, Texts]:
 
 def _one(place: Path) -> Texts:
     entries = {key: entry for path in sorted(place.glob("texts*.yaml")) for key, entry in _read(path).items()}
-    words = _read(place / "choices.yaml")
-    choices = {slot: {key: tuple(said) for key, said in table.items()} for slot, table in words.items()}
-    return Texts(place.name, entries, choices)
+    return Texts(place.name, entries, _phrases(place / "choices.yaml"), _phrases(place / "acts.yaml"))
+
+
+def _phrases(path: Path) -> dict[str, dict[str, tuple[str, ...]]]:
+    """Phrases by section and meaning; none where the language has no such file."""
+    tables = _read(path) if path.exists() else {}
+    return {section: {key: tuple(said) for key, said in table.items()} for section, table in tables.items()}
 
 
 def _read(path: Path) -> dict:  # type: ignore[type-arg]

@@ -5,18 +5,19 @@ from datetime import datetime, timedelta
 
 from coachbot.core.book import Handbook, Tier
 from coachbot.core.events import AthleteTold
-from coachbot.core.rules.safety import send_alert
+from coachbot.core.rules.roster import on_call
+from coachbot.core.rules.safety import outside_hours, send_alert
 from coachbot.core.state import OpenAlert, State
 from coachbot.core.turn import Turn
 
 
 @dataclass(frozen=True)
 class Next:
-    """The next sending of an alert: when, and to whom."""
+    """The next sending of an alert: when, to whom, and in which round through the list."""
 
     at: datetime
     to: str
-    round_over: bool
+    round: int
 
 
 def waiting(state: State) -> list[OpenAlert]:
@@ -25,18 +26,23 @@ def waiting(state: State) -> list[OpenAlert]:
 
 
 def following(alert: OpenAlert, state: State, book: Handbook) -> Next:
-    """The sending after the last one: the same person again, or the next on the list, and round again."""
+    """The sending after the last one: the same person again, the next one who was not tried, or the list anew."""
     tier = book.tiers[alert.tier]
-    each = int(tier.repeats.value) if tier.repeats else 1
-    person = (alert.attempt // each) % len(state.clinicians)
-    over = alert.attempt % (each * len(state.clinicians)) == 0
-    return Next(alert.sent_at + _wait(tier), state.clinicians[person], over)
+    each = int(tier.repeats.value) if tier.repeats and not alert.athlete_told else 1
+    at = alert.sent_at + _wait(alert, tier, book)
+    if alert.tries < each:
+        return Next(at, alert.to, alert.round)
+    order = on_call(state, at)
+    untried = next((person for person in order if person not in alert.tried), None)
+    return Next(at, untried, alert.round) if untried else Next(at, order[0], alert.round + 1)
 
 
-def _wait(tier: Tier) -> timedelta:
+def _wait(alert: OpenAlert, tier: Tier, book: Handbook) -> timedelta:
+    """Minutes between two sendings; slower once the athlete was told to help themselves."""
     every = tier.repeat_every or tier.acknowledge_within
     assert every is not None, "only tiers that alert have alerts"
-    return timedelta(minutes=every.value)
+    again = book.numbers["desk.alert_again"].value if alert.athlete_told else 0
+    return timedelta(minutes=max(every.value, again))
 
 
 def repeat(turn: Turn) -> None:
@@ -45,7 +51,8 @@ def repeat(turn: Turn) -> None:
         coming = following(alert, turn.state, turn.book)
         if coming.at > turn.at:
             continue
-        if coming.round_over and not alert.athlete_told:
+        if coming.round > alert.round and not alert.athlete_told:
             turn.conclude(AthleteTold(at=turn.at, alert=alert.alert))
             turn.reply(f"nobody_answered.{alert.tier}")
-        send_alert(turn, alert.alert, alert.flag, alert.words, alert.attempt + 1, coming.to)
+            outside_hours(turn)
+        send_alert(turn, alert.alert, alert.flag, alert.words, alert.attempt + 1, coming.to, coming.round)

@@ -7,6 +7,7 @@ from coachbot.core.effects import Alert, Word
 from coachbot.core.events import Alerted, Flagged, Held, Reason, Scalar
 from coachbot.core.state import State
 from coachbot.core.turn import Turn
+from .roster import on_call, outside
 
 COACH = "coach"
 
@@ -21,14 +22,26 @@ def raise_flag(turn: Turn, flag: str, words: str, **saw: Scalar) -> None:
         turn.conclude(Held(at=turn.at, by=COACH, reason=reason))
     if tier.acknowledge_within or tier.repeat_every:
         turn.reply(entry.advice or f"stop.{entry.tier}", flag=Word(f"flag.{flag}"))
-        send_alert(turn, f"{turn.state.case}-a{len(turn.state.alerts) + 1}", flag, words, 1)
+        if tier.holds:
+            outside_hours(turn)
+        first = on_call(turn.state, turn.at)[0]
+        send_alert(turn, f"{turn.state.case}-a{len(turn.state.alerts) + 1}", flag, words, 1, first, 1)
 
 
-def send_alert(turn: Turn, alert: str, flag: str, words: str, attempt: int, to: str | None = None) -> None:
-    """Give an alert to one clinician: the first of the list unless `to` names another."""
-    person = to or turn.state.clinicians[0]
+def outside_hours(turn: Turn) -> None:
+    """When no clinician is in their hours, the athlete gets the number for that time at once."""
+    number = outside(turn.state, turn.at)
+    if number:
+        turn.reply("stop.outside_hours", number=number)
+
+
+def send_alert(turn: Turn, alert: str, flag: str, words: str, attempt: int, person: str, round: int) -> None:
+    """Give an alert to one clinician; `round` counts how often the list was begun."""
     tier = turn.book.flags[flag].tier
-    turn.conclude(Alerted(at=turn.at, alert=alert, flag=flag, tier=tier, words=words, to=person, attempt=attempt))
+    sent = Alerted(
+        at=turn.at, alert=alert, flag=flag, tier=tier, words=words, to=person, attempt=attempt, round=round
+    )
+    turn.conclude(sent)
     turn.alert(Alert(person, alert, tier, _handover(turn, alert, flag, words)))
 
 

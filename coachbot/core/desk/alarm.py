@@ -1,0 +1,99 @@
+"""Acts on holds and alerts: stop, let go on, take an alert, take it over, pass it on; the clock's part is in `alerts`."""
+
+from coachbot.core.events import Acknowledged, AlertPassed, Held, Reason, Released
+from coachbot.core.rules.safety import send_alert
+from coachbot.core.state import OpenAlert
+from coachbot.core.talk import engine, ends, watch
+from coachbot.core.turn import Turn
+from .say import Bid
+from .say import tell as _tell
+
+
+def hold(turn: Turn, bid: Bid) -> None:
+    """Stop all training, with a reason."""
+    note = bid.rest.note
+    if not note:
+        return _tell(turn, bid.by, "desk.needs_reason", verb="hold")
+    reason = Reason(rule="hold.clinician", saw={"by": bid.by, "note": note})
+    turn.conclude(Held(at=turn.at, by=bid.by, reason=reason))
+    watch.rest(turn, sudden=False)
+    return _tell(turn, bid.by, "desk.held", note=note)
+
+
+def release(turn: Turn, bid: Bid) -> None:
+    """Let training go on, with a reason; it also answers the alerts of the case."""
+    note = bid.rest.note
+    if turn.state.hold is None:
+        return _tell(turn, bid.by, "desk.not_held")
+    if not note:
+        return _tell(turn, bid.by, "desk.needs_reason", verb="release")
+    answer(turn, bid.by)
+    turn.conclude(Released(at=turn.at, by=bid.by, note=note))
+    turn.reply("released.athlete", who=bid.by)
+    ends.released(turn)
+    engine.ask(turn)
+    return _tell(turn, bid.by, "desk.released", note=note)
+
+
+def answer(turn: Turn, by: str) -> None:
+    """Every open alert of the case is this person's now."""
+    for alert in _open(turn):
+        turn.conclude(Acknowledged(at=turn.at, alert=alert.alert, by=by))
+
+
+def acknowledge(turn: Turn, bid: Bid) -> None:
+    """Take the open alerts: those named by their id, or all."""
+    waiting = _named(_open(turn), bid)
+    if not waiting:
+        taken = [a for a in turn.state.alerts.values() if a.taken_by]
+        if taken:
+            return _tell(turn, bid.by, "desk.taken_already", who=taken[-1].taken_by)
+        return _tell(turn, bid.by, "desk.no_alert")
+    for alert in waiting:
+        turn.conclude(Acknowledged(at=turn.at, alert=alert.alert, by=bid.by))
+        turn.reply("alert.taken", who=bid.by)
+    return _tell(turn, bid.by, "desk.acknowledged", n=len(waiting))
+
+
+def take(turn: Turn, bid: Bid) -> None:
+    """Take alerts over, also those that a colleague has: the last ones, or those named."""
+    mine = [a for a in _named(_live(turn), bid) if a.taken_by != bid.by]
+    if not mine:
+        return _tell(turn, bid.by, "desk.no_alert")
+    for alert in mine:
+        turn.conclude(Acknowledged(at=turn.at, alert=alert.alert, by=bid.by))
+        if alert.taken_by:
+            _tell(turn, alert.taken_by, "desk.taken_over", who=bid.by)
+    turn.reply("alert.taken", who=bid.by)
+    return _tell(turn, bid.by, "desk.acknowledged", n=len(mine))
+
+
+def pass_on(turn: Turn, bid: Bid) -> None:
+    """Pass alerts on to a colleague on the list: they get them at once, and the clock runs for them."""
+    to = bid.colleague
+    if to not in turn.state.clinicians or to == bid.by:
+        others = tuple(each for each in turn.state.clinicians if each != bid.by)
+        return _tell(turn, bid.by, "desk.pass_how", people=others or "–")
+    passed = _named(_live(turn), bid)
+    if not passed:
+        return _tell(turn, bid.by, "desk.no_alert")
+    for alert in passed:
+        turn.conclude(AlertPassed(at=turn.at, alert=alert.alert, by=bid.by, to=to))
+        again = turn.state.alerts[alert.alert]
+        send_alert(turn, alert.alert, alert.flag, alert.words, alert.attempt + 1, to, again.round)
+    return _tell(turn, bid.by, "desk.passed", to=to, n=len(passed))
+
+
+def _open(turn: Turn) -> list[OpenAlert]:
+    return [a for a in turn.state.alerts.values() if a.taken_by is None]
+
+
+def _live(turn: Turn) -> list[OpenAlert]:
+    """The alerts that are open, else the last one that was raised."""
+    return _open(turn) or list(turn.state.alerts.values())[-1:]
+
+
+def _named(alerts: list[OpenAlert], bid: Bid) -> list[OpenAlert]:
+    """The alerts whose ids stand in the line, or all of them."""
+    line = bid.rest.line.lower().split()
+    return [a for a in alerts if a.alert.lower() in line] or alerts

@@ -1,0 +1,22 @@
+"""How an act is put to its function, and how the clinician is told what it did; it decides nothing."""
+
+from dataclasses import dataclass
+
+from coachbot.core.effects import Word
+from coachbot.core.turn import Turn
+from .grammar import Rest
+
+
+@dataclass(frozen=True)
+class Bid:
+    """Whose act it is, what followed it in the line, the colleague it names (empty: none), and its language."""
+
+    by: str
+    rest: Rest
+    colleague: str
+    language: str
+
+
+def tell(turn: Turn, to: str, key: str, /, **values: object) -> None:
+    """Say one line to the clinician; `name` is the athlete's."""
+    turn.say(to, Word(key, {"name": turn.state.name, **values}))
