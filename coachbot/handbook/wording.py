@@ -36,7 +36,8 @@ def _exercises(draft: Draft) -> Iterator[Use]:
             for one in (level, level.choice):
                 if one:
                     where = ("levels", position)
-                    yield draft.pages[f"ladders/{name}.yaml"], where, f"exercise.{one.exercise}"
+                    page = draft.pages[f"ladders/{name}.yaml"]
+                    yield from ((page, where, f"{key}.{one.exercise}") for key in ("exercise", "how"))
 
 
 def _named(draft: Draft) -> Iterator[Use]:

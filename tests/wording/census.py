@@ -151,6 +151,7 @@ def families() -> dict[str, set[str]]:
         "echo.*": _all("echo", {part.slot for part in _parts()}),
         "example.*": _all("example", {part.answer for part in _parts()}),
         "exercise.*": _all("exercise", _exercises()),
+        "how.*": _all("how", _exercises()),
         "family.*": _all("family", b.ladders),
         "flag.*": _all("flag", b.flags),
         "line.run.*": _all("line.run", (str(stage.number) for stage in b.stages)),

@@ -20,11 +20,26 @@ def say_today(turn: Turn) -> None:
     turn.reply(_head(numbered), reasons=tuple(because(r) for r in session.reasons[:MOST_REASONS]))
     for number, line in enumerate(numbered, start=1):
         turn.reply("today.line", n=number, line=line_word(turn, line), reason=because(line.reason))
-    for line in session.lines:
-        if not line.reported:
-            turn.reply("today.mobility", line=line_word(turn, line))
+        if isinstance(line, Work) and _is_new(turn, line):
+            turn.reply("today.how", how=Word(f"how.{line.exercise}"))
+    _say_gentle(turn, [line for line in session.lines if isinstance(line, Work) and not line.reported])
     turn.reply("today.when_done" if numbered else "today.rest_advice", limit=turn.value(turn.book.programme.pain.limit))
     return None
+
+
+def _say_gentle(turn: Turn, lines: list[Work]) -> None:
+    """The movements by comfort in one line; how to do each only when it is new."""
+    if lines:
+        turn.reply("today.gentle", lines=tuple(Word("line.gentle", _dose(line)) for line in lines))
+    for line in lines:
+        if _is_new(turn, line):
+            turn.reply("today.gentle_how", exercise=Word(f"exercise.{line.exercise}"), how=Word(f"how.{line.exercise}"))
+
+
+def _is_new(turn: Turn, line: Work) -> bool:
+    """Whether no earlier day asked for this exercise, so that how to do it was not told yet."""
+    earlier = (each for s in turn.state.sessions if s.day < turn.today for each in s.lines)
+    return not any(isinstance(each, Work) and each.exercise == line.exercise for each in earlier)
 
 
 MOST_REASONS = 2
@@ -42,14 +57,17 @@ def line_word(turn: Turn, line: Run | Work) -> Word:
     """One line of a session in words."""
     if isinstance(line, Run):
         return _run(turn, line)
-    values = {
+    load = Word("line.load", {"kg": line.load}) if line.load else Word("line.no_load")
+    return Word("line.work", {**_dose(line), "load": load})
+
+
+def _dose(line: Work) -> dict[str, object]:
+    return {
         "exercise": Word(f"exercise.{line.exercise}"),
         "sets": line.sets,
         "reps": f"{line.reps_low}-{line.reps_high}" if line.reps_low < line.reps_high else str(line.reps_low),
         "side": Word("line.each_side") if line.each_side else Word("line.no_side"),
-        "load": Word("line.load", {"kg": line.load}) if line.load else Word("line.no_load"),
     }
-    return Word("line.work", values)
 
 
 def _run(turn: Turn, line: Run) -> Word:
