@@ -1,7 +1,7 @@
 """Reads the values a question wants from the athlete's line; it stores nothing and asks nothing."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from coachbot.core.book import Part
@@ -91,7 +91,7 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
     if isinstance(value, date):
         return _past_date(turn, value, reading.words)
     if isinstance(value, SetsReps):
-        return Value(value.notation, reading.words, value.notation, sets=value)
+        return Value(value.notation, reading.words, _sets(value), sets=value)
     if part.answer == "effort" and not 0 <= float(str(value)) <= SCALE_TOP:
         return Unclear("out-of-scale")
     if part.answer == "duration":
@@ -100,6 +100,14 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
     plain = value if isinstance(value, bool | str) else float(value)
     shown: object = Word(f"choice.{part.slot}.{plain}") if part.answer == "choice" else plain
     return Value(plain, reading.words, shown, masked=reading.masked, rose=reading.rise)
+
+
+def _sets(told: SetsReps) -> object:
+    if told.everything or told.nothing:
+        return Word("sets.all" if told.everything else "sets.none")
+    if told.each_side:
+        return Word("sets.each_side", {"done": replace(told, each_side=False).notation})
+    return told.notation
 
 
 def _past_date(turn: Turn, day: date, words: str) -> Answer:

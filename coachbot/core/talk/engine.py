@@ -1,6 +1,6 @@
 """Moves the conversation: safety first, then the words always understood, then the question that is open."""
 
-from functools import lru_cache
+from functools import lru_cache, reduce
 
 from coachbot.core.book import Handbook, Part, Question
 from coachbot.core.effects import Word
@@ -90,10 +90,8 @@ def _answer(turn: Turn, text: str) -> None:
     first = found[parts[0].slot]
     if isinstance(first, Unclear) and not (parts[0].optional and len(found) > 1):
         return _again(turn, parts[0], first)
-    for part in parts:
-        answer = found.get(part.slot)
-        if isinstance(answer, Value):
-            _keep(turn, part, answer)
+    told = [(part, found[part.slot]) for part in parts if part.slot in found]
+    _say_back(turn, [word for part, answer in told if isinstance(answer, Value) for word in _keep(turn, part, answer)])
     if not watch.answers(turn):
         _go_on(turn)
 
@@ -109,8 +107,14 @@ def _open_parts(turn: Turn) -> list[Part]:
     return [p for p in parts if p.slot not in talk.told]
 
 
-def _keep(turn: Turn, part: Part, answer: Value) -> None:
-    """Record one answer and say it back."""
+def _say_back(turn: Turn, echoes: list[Word]) -> None:
+    """All that was understood, on one line."""
+    line = reduce(lambda first, then: Word("said.both", {"first": first, "then": then}), echoes)
+    turn.reply(line.key, **line.values)
+
+
+def _keep(turn: Turn, part: Part, answer: Value) -> list[Word]:
+    """Record one answer; returns the words that say it back."""
     last, correcting = turn.state.last_answer, turn.state.talk.dialog == "correct"
     turn.conclude(
         Answered(
@@ -125,11 +129,8 @@ def _keep(turn: Turn, part: Part, answer: Value) -> None:
             corrects=correcting,
         )
     )
-    turn.reply(f"echo.{part.slot}", value=answer.shown)
-    if answer.rose:
-        turn.reply("echo.rose")
-    if answer.masked:
-        turn.reply("echo.masked")
+    echo = Word(f"echo.{part.slot}", {"value": answer.shown})
+    return [echo, *[Word("echo.rose")] * answer.rose, *[Word("echo.masked")] * answer.masked]
 
 
 def _go_on(turn: Turn) -> None:
