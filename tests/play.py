@@ -61,6 +61,11 @@ class Play:
         self.state = fold(done.facts, self.state)
         return self.told(ATHLETE)
 
+    def plainly(self, text: str) -> str:
+        """The athlete writes an ordinary answer; should the coach doubt its words, there is nothing behind them."""
+        said = self.hear(text)
+        return self.hear("no") if self.state.talk.dialog == "doubt" else said
+
     # ---- time ----
 
     def on(self, day: int, hour: float = 8) -> "Play":
@@ -115,18 +120,18 @@ class Play:
         for slot in told:
             if self.state.hold:
                 break
-            self.hear(told[slot])
+            self.plainly(told[slot])
         return self
 
     def morning(self, walking: str = "0", sudden: str = "no", response: str = "good") -> str:
         """Today's check-in; returns the last message."""
         if self.state.talk.dialog != "morning":
             self.hear("hello")
-        said = self.hear(walking)
+        said = self.plainly(walking)
         if self.state.talk.question == "sudden":
-            said = self.hear(sudden)
+            said = self.plainly(sudden)
         if self.state.talk.question == "response":
-            said = self.hear(response)
+            said = self.plainly(response)
         return said
 
     def report(self, work: str = "all sets", full: str = "full range", pain: str = "0", run: str | None = None) -> str:
@@ -138,9 +143,9 @@ class Play:
                     session = self.state.session
                     assert session is not None and session.left is not None
                     line = session.lines[session.left]
-                    said = self.hear(run or f"{line.repetitions} reps, {line.percent:g} %, pain {pain}")  # type: ignore[union-attr]
+                    said = self.plainly(run or f"{line.repetitions} reps, {line.percent:g} %, pain {pain}")  # type: ignore[union-attr]
                 case "work":
-                    said = self.hear(f"{work}, {full}, pain {pain}")
+                    said = self.plainly(f"{work}, {full}, pain {pain}")
                 case "sudden":
                     said = self.hear("no")
                 case _:

@@ -156,11 +156,11 @@ def _case(
         case Opened():
             return replace(state, opened=state.opened | {event.what})
         case Cleared():
-            return replace(state, cleared_by=event.by, cleared_at=event.at)
+            return replace(state, cleared_by=event.by, cleared_at=event.at, before=None)
         case NotCleared():
             return state
         case Closed():
-            return replace(state, talk=Talk())
+            return replace(state, talk=Talk(), before=None)
         case _:
             assert_never(event)
 
@@ -347,14 +347,19 @@ def _as_before(state: State) -> State:
     return replace(
         state,
         course=was.course,
-        ladders=was.ladders,
-        run=was.run,
+        ladders={**was.ladders, **{f: r for f, r in state.ladders.items() if _by_hand(r, was.ladders.get(f))}},
+        run=state.run if state.run and _by_hand(state.run, was.run) else was.run,
         passed=was.passed,
         passed_run=was.passed_run,
         topped=was.topped,
         sessions=tuple(replace(s, verdict=was.verdicts.get(s.number, s.verdict)) for s in state.sessions),
         before=None,
     )
+
+
+def _by_hand(rung: Rung, was: Rung | None) -> bool:
+    """Whether a clinician set this level since then: no correction of the athlete takes that back."""
+    return rung.why is not None and rung.why.rule == "waived" and (was is None or rung.since != was.since)
 
 
 def _rung(state: State, item: str, rung: Rung) -> State:

@@ -70,7 +70,7 @@ class Walk(Play):
         for _ in range(MOST_REPORTS):
             if self.state.talk.dialog != "report":
                 return
-            self.hear(said[self.state.talk.question])
+            self.plainly(said[self.state.talk.question])
 
     def _say(self, text: str) -> None:
         self.hear(text)

@@ -58,9 +58,8 @@ def judge(turn: Turn, morning: MorningTaken) -> list[Session]:
     return [session for session in waiting if _judge(turn, session, morning) == "counts"]
 
 
-def spoilt(turn: Turn, pain: float, limit: float) -> None:
-    """Pain over the limit told between two check-ins: what waits for its morning is repeated, whatever that says."""
-    reason = Reason(rule="ladder.over_limit", saw={"pain": pain, "limit": limit}, number="pain.limit")
+def spoilt(turn: Turn, reason: Reason) -> None:
+    """Something was told between two check-ins: what waits for its morning is repeated, whatever the morning says."""
     for session in [s for s in turn.state.sessions if s.awaits_morning]:
         turn.conclude(Judged(at=turn.at, session=session.number, verdict="repeat", reason=reason))
 

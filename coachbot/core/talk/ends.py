@@ -3,6 +3,8 @@
 from coachbot.core.book import Part
 from coachbot.core.days import local_day
 from coachbot.core.effects import CLINICIANS, Word
+from coachbot.core.events import Reason
+from coachbot.core.rules.morning import spoilt
 from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
@@ -58,7 +60,7 @@ def dialog_done(turn: Turn, dialog: str) -> None:
         case "pain":
             _pain_told(turn)
         case "stop":
-            report.break_off(turn, sudden=False, said=True)
+            report.break_off(turn, sudden=False, said=False)
             turn.reply("stop.rest")
         case "clinician":
             words = str(turn.state.answers["to_clinician"].value)
@@ -96,7 +98,9 @@ def shown(turn: Turn) -> dict[str, object]:
 def _pain_told(turn: Turn) -> None:
     score, limit = float(str(turn.state.answers["pain_now"].value)), turn.value(turn.book.programme.pain.limit)
     if score > limit:
-        report.break_off(turn, sudden=False, said=True)
+        report.break_off(turn, sudden=False, said=False)
+        reason = Reason(rule="ladder.over_limit", saw={"pain": score, "limit": limit}, number="pain.limit")
+        spoilt(turn, reason)
         turn.reply("pain.over_limit", score=score, limit=limit)
     else:
         turn.reply("pain.within_limit", score=score, limit=limit)
@@ -107,6 +111,10 @@ def _corrected(turn: Turn) -> None:
     last, session = turn.state.last_answer, turn.state.session
     assert last is not None, "a correction is only asked for when there is an answer"
     turn.reply("correct.kept")
+    if turn.state.course in WAITS:
+        return
+    if last.slot == "pain_now":
+        _pain_told(turn)
     same_day = turn.state.morning is not None and turn.state.morning.day == turn.today
     if last.slot in morning.SLOTS and same_day and turn.state.talk.topic == IDLE:
         morning.corrected(turn)

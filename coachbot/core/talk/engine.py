@@ -57,10 +57,12 @@ def begin(turn: Turn, dialog: str, *, silently: bool = False) -> None:
 def ask(turn: Turn) -> None:
     """Say the open question once more, or only the part of it that is missing; nothing when none is open."""
     talk = turn.state.talk
-    if talk.topic == IDLE:
-        return
+    if talk.topic == IDLE or (turn.state.hold and talk.dialog == watch.ONSET):
+        return None
+    if talk.told and not _missing(turn):  # the answer was told and held the case: after the release the talk goes on
+        return _go_on(turn)
     turn.asks = True
-    turn.reply(f"ask.{talk.part}" if talk.part else _question(turn).ask, **ends.shown(turn))
+    return turn.reply(f"ask.{talk.part}" if talk.part else _question(turn).ask, **ends.shown(turn))
 
 
 def _obey(turn: Turn, word: str) -> None:
@@ -88,7 +90,7 @@ def _answer(turn: Turn, text: str) -> None:
     parts = _open_parts(turn)
     found = read_parts(turn, parts, text)
     first = found[parts[0].slot]
-    if isinstance(first, Unclear) and not (parts[0].optional and len(found) > 1):
+    if isinstance(first, Unclear) and not any(isinstance(answer, Value) for answer in found.values()):
         return _again(turn, parts[0], first)
     told = [(part, found[part.slot]) for part in parts if part.slot in found]
     _say_back(turn, [word for part, answer in told if isinstance(answer, Value) for word in _keep(turn, part, answer)])

@@ -40,6 +40,13 @@ def close(turn: Turn) -> None:
     say_today(turn)
 
 
+def taken_back(turn: Turn) -> None:
+    """A corrected answer that holds the case: what the first version moved is taken back, and nothing is decided."""
+    if turn.state.morning is not None and turn.state.morning.day == turn.today:
+        turn.conclude(Reopened(at=turn.at))
+        judge(turn, take(turn))
+
+
 def corrected(turn: Turn) -> None:
     """The same from a corrected answer: what the first version moved is taken back, its alerts stay."""
     turn.conclude(Reopened(at=turn.at))

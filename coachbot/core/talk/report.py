@@ -2,9 +2,9 @@
 
 import re
 
-from coachbot.core.events import Reopened, Run, SessionDone, SessionSkipped, Trained, Work
+from coachbot.core.events import Answered, Line, Reopened, Resumed, Run, SessionDone, SessionSkipped, Trained, Work
 from coachbot.core.rules import ladder, running
-from coachbot.core.state import Session
+from coachbot.core.state import RUN, Session
 from coachbot.core.turn import Turn
 from .because import because
 
@@ -20,15 +20,46 @@ def line_done(turn: Turn, line: int) -> None:
     assert session is not None, "a report is only asked for an issued session"
     told = session.lines[line]
     trained = _run(turn, session, line, told) if isinstance(told, Run) else _work(turn, session, line, told)
+    _record(turn, told, trained)
+
+
+def hurt(turn: Turn, answer: Answered) -> None:
+    """Very strong pain ends the report: its line is kept at once, and what was not told of it is not assumed."""
+    session, talk = turn.state.session, turn.state.talk
+    if session is None:
+        return None
+    open_line = talk.under if talk.dialog == "correct" else talk
+    if open_line is None or answer.slot not in open_line.told:
+        last = last_line(session)
+        return None if last is None else corrected(turn, last)
+    line = session.left
+    assert line is not None, "a line is only asked for while one is left"
+    trained = Trained(
+        at=turn.at,
+        session=session.number,
+        line=line,
+        done=True,
+        complete=False,
+        full_range=False,
+        pain=float(str(answer.value)),
+        masked=answer.masked,
+        words=answer.words,
+    )
+    return _record(turn, session.lines[line], trained)
+
+
+def _record(turn: Turn, line: Line, trained: Trained) -> None:
+    """Keep what was told of a line, and act at once on pain over the limit."""
     turn.conclude(trained)
-    reasons = len(turn.state.reasons)
-    if isinstance(told, Run):
-        running.reported(turn, told, trained)
+    item = RUN if isinstance(line, Run) else line.family
+    before = turn.state.rung(item)
+    if isinstance(line, Run):
+        running.reported(turn, line, trained)
     else:
-        ladder.reported(turn, told, trained)
-    for _, reason in turn.state.reasons[reasons:]:
-        if reason.rule.endswith("over_limit"):
-            turn.reply("report.over_limit", reason=because(reason))
+        ladder.reported(turn, line, trained)
+    after = turn.state.rung(item)
+    if after and after is not before and after.why and after.why.rule.endswith("over_limit"):
+        turn.reply("report.over_limit", reason=because(after.why))
 
 
 def close(turn: Turn, *, sudden: bool) -> None:
@@ -40,7 +71,10 @@ def close(turn: Turn, *, sudden: bool) -> None:
 
 
 def break_off(turn: Turn, *, sudden: bool, said: bool) -> None:
-    """End the open session before its report is complete; what was told of it stays."""
+    """End the open session, and a report of it, before it is complete; what was told of it stays.
+
+    `said`: the athlete said that nothing of it was done.
+    """
     session = turn.state.session
     if session is None or not session.open:
         return
@@ -48,6 +82,8 @@ def break_off(turn: Turn, *, sudden: bool, said: bool) -> None:
         turn.conclude(SessionDone(at=turn.at, session=session.number, effort=None, minutes=None, sudden=sudden))
     else:
         turn.conclude(SessionSkipped(at=turn.at, session=session.number, said=said))
+    if turn.state.talk.dialog == "report":
+        turn.conclude(Resumed(at=turn.at))
 
 
 def corrected(turn: Turn, line: int) -> None:

@@ -2,8 +2,9 @@
 
 from collections.abc import Callable
 
-from coachbot.core.events import Answered, Asked, Noted, Resumed
+from coachbot.core.events import Answered, Asked, Noted, Reason, Resumed
 from coachbot.core.reading import Found, clean, command, flags
+from coachbot.core.rules.morning import spoilt
 from coachbot.core.rules.safety import COACH, raise_flag
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
@@ -69,9 +70,14 @@ def _raise_all(turn: Turn, found: list[Found]) -> None:
 
 
 def rest(turn: Turn, *, sudden: bool = True) -> None:
-    """While a case is held no question is open, but an intake waits where it stood."""
+    """While a case is held no question is open, but an intake waits where it stood.
+
+    `sudden`: a sign held it, so what was trained before and waits for its morning does not count.
+    """
     if turn.state.hold is None:
         return
+    if sudden:
+        spoilt(turn, Reason(rule="morning.sudden"))
     report.break_off(turn, sudden=sudden, said=False)
     while turn.state.talk.topic != IDLE and turn.state.talk.dialog != ONSET:
         turn.conclude(Resumed(at=turn.at))
@@ -85,7 +91,7 @@ def answers(turn: Turn) -> bool:
         if answer is not None and answer.at == turn.at and slot in turn.state.talk.told:
             flag = sign(turn, answer)
             if flag:
-                _before(turn, slot)
+                _before(turn, answer)
                 raise_flag(turn, flag, turn.state.talk.quote or answer.words)
                 rest(turn)
                 return turn.state.hold is not None
@@ -106,9 +112,13 @@ def give_up(turn: Turn) -> None:
     rest(turn)
 
 
-def _before(turn: Turn, slot: str) -> None:
-    """What must be recorded before the flag: the morning that told of it."""
-    if slot == "sudden" and "walking" in turn.state.talk.told:
+def _before(turn: Turn, answer: Answered) -> None:
+    """What must be recorded before the flag: the morning, or the line of a report, that told of it."""
+    if answer.slot in ("run_pain", "work_pain"):
+        report.hurt(turn, answer)
+    elif answer.slot == "sudden" and answer.corrects:
+        morning.taken_back(turn)
+    elif answer.slot == "sudden" and "walking" in turn.state.talk.told:
         morning.take(turn)
 
 
