@@ -4,6 +4,7 @@ from coachbot.core.events import Acknowledged, AlertPassed, Held, Reason, Releas
 from coachbot.core.rules.safety import send_alert
 from coachbot.core.state import OpenAlert
 from coachbot.core.talk import engine, ends, watch
+from coachbot.core.talk.session import say_hold
 from coachbot.core.turn import Turn
 from .say import Bid
 from .say import tell as _tell
@@ -17,6 +18,7 @@ def hold(turn: Turn, bid: Bid) -> None:
     reason = Reason(rule="hold.clinician", saw={"by": bid.by, "note": note})
     turn.conclude(Held(at=turn.at, by=bid.by, reason=reason))
     watch.rest(turn, sudden=False)
+    say_hold(turn)
     return _tell(turn, bid.by, "desk.held", note=note)
 
 

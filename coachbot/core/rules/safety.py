@@ -53,7 +53,7 @@ def rises_blocked(state: State) -> bool:
 def _handover(turn: Turn, alert: str, flag: str, words: str) -> tuple[Word, ...]:
     """Situation, background, assessment, recommendation: the order clinicians hand over in (Mueller 2018)."""
     state, tier = turn.state, turn.book.flags[flag].tier
-    scores = [m.walking for m in state.mornings[-3:]]
+    scores: object = [m.walking for m in state.mornings[-3:]] or "–"
     return (
         Word("alert.situation", {"name": state.name, "tier": Word(f"tier.{tier}"), "alert": alert}),
         Word(

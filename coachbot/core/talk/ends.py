@@ -9,7 +9,7 @@ from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 from . import intake, morning, report
-from .session import line_word, say_hold, say_today
+from .session import line_word, say_hold, say_taken, say_today
 
 WAITS = ("screened", "closed")
 
@@ -30,9 +30,11 @@ def nothing_due(turn: Turn, text: str = "") -> None:
     """Answer a message that no question asked for; while held, its words go to the clinicians."""
     state = turn.state
     if state.hold:
-        if text:
-            turn.say(CLINICIANS, Word("clinician.said_on_hold", {"name": state.name, "words": text}))
-        return say_hold(turn)
+        if not text:
+            return say_hold(turn)
+        turn.say(CLINICIANS, Word("clinician.said_on_hold", {"name": state.name, "words": text}))
+        turn.reply("hold.passed_on")
+        return say_taken(turn)
     if state.course in WAITS:
         return turn.reply(f"nothing_due.{state.course}")
     if state.session and state.session.day == turn.today and state.session.open:

@@ -23,8 +23,10 @@ def say_today(turn: Turn) -> None:
         if isinstance(line, Work) and _is_new(turn, line):
             turn.reply("today.how", how=Word(f"how.{line.exercise}"))
     _say_gentle(turn, [line for line in session.lines if isinstance(line, Work) and not line.reported])
-    turn.reply("today.when_done" if numbered else "today.rest_advice", limit=turn.value(turn.book.programme.pain.limit))
-    return None
+    limit = turn.value(turn.book.programme.pain.limit)
+    if limit:
+        return turn.reply("today.when_done" if numbered else "today.rest_advice", limit=limit)
+    return turn.reply("today.when_done_free" if numbered else "today.rest_advice_free")
 
 
 def _say_gentle(turn: Turn, lines: list[Work]) -> None:
@@ -95,6 +97,11 @@ def say_hold(turn: Turn) -> None:
     if hold is None:
         return
     turn.reply("hold.stands", reason=because(hold.reason))
+    say_taken(turn)
+
+
+def say_taken(turn: Turn) -> None:
+    """Tell plainly who has the message about this case, or that nobody has it yet."""
     waiting = [a for a in turn.state.alerts.values() if a.taken_by is None]
     taken = [a.taken_by for a in turn.state.alerts.values() if a.taken_by]
     if waiting:

@@ -10,7 +10,6 @@ from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 from . import morning, report
 from .answers import Value, language, read_parts
-from .session import say_hold
 
 ONSET = "intake"
 DOUBT = "doubt"
@@ -81,7 +80,6 @@ def rest(turn: Turn, *, sudden: bool = True) -> None:
     report.break_off(turn, sudden=sudden, said=False)
     while turn.state.talk.topic != IDLE and turn.state.talk.dialog != ONSET:
         turn.conclude(Resumed(at=turn.at))
-    say_hold(turn)
 
 
 def answers(turn: Turn) -> bool:
