@@ -35,7 +35,7 @@ ANSWERS: frozenset[str] = frozenset(
         "text",
         "zone",
         "top_speed",
-        "speed",
+        "pace",
         "run_reps",
         "sets_reps",
         "full_range",
@@ -56,9 +56,7 @@ def _check(name: str, event: EventData) -> bool:
 
 def _machine(initial: str, states: list[str]) -> Machine:
     # The machine is its own model and carries nothing between two calls: `_go` sets the state it starts from.
-    return Machine(
-        states=states, initial=initial, auto_transitions=False, send_event=True, ignore_invalid_triggers=True
-    )
+    return Machine(states=states, initial=initial, auto_transitions=False, send_event=True)
 
 
 def _arrow(machine: Machine, trigger: str, source: str, dest: str, guards: tuple[str, ...]) -> None:
@@ -101,12 +99,13 @@ class Course:
 
     def __init__(self, table: CourseTable) -> None:
         self._machine = _machine(table.initial, list(table.states))
+        self._known = {(arrow.source, arrow.trigger) for arrow in table.arrows}
         for arrow in table.arrows:
             _arrow(self._machine, arrow.trigger, arrow.source, arrow.dest, arrow.when)
 
     def after(self, state: str, trigger: str, guard: Guard) -> str:
         """Where the case stands after this trigger; the same state when no arrow applies."""
-        return _go(self._machine, state, trigger, guard)
+        return _go(self._machine, state, trigger, guard) if (state, trigger) in self._known else state
 
 
 def mermaid(dialog: Dialog) -> str:
