@@ -12,6 +12,8 @@ from .events import (
 RUN = "run"
 COURSE = "course"
 IDLE = "idle"
+BY_HAND = frozenset({"waived", "stepped.by_hand"})
+"""Rules of a level that a clinician set: no gap before it and no correction of the athlete moves it."""
 MEMORY = 120
 """How many mornings, sessions and reasons a state keeps in view; older ones stay in the journal."""
 

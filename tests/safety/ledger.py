@@ -9,9 +9,6 @@ from coachbot.core import events as e
 from coachbot.core.book import Handbook, Sourced, Stage
 
 RUN = "run"
-MASKED_OR_SUDDEN = "a masked score or something sudden never counts"
-
-
 @dataclass
 class Issue:
     """One issued session and what was told of it."""
@@ -51,9 +48,11 @@ class Ledger:
         self.mornings: dict[date, e.MorningTaken] = {}
         self.sessions: dict[int, Issue] = {}
         self.earned: dict[int, list[tuple[str, float, str]]] = {}
+        self.passes: dict[int, set[str | float]] = {}
         self.hurt: dict[str, Hurt] = {}
         self.alerts: dict[str, e.Alerted] = {}
         self.taken: set[str] = set()
+        self.told: set[str] = set()
         self.intake = True
 
     # ---- numbers ----
@@ -105,6 +104,8 @@ class Ledger:
         match fact:
             case e.Enrolled():
                 self.clinicians, self.zone = fact.clinicians, fact.zone
+            case e.HandedOver():
+                self.clinicians = fact.clinicians
             case e.Approved():
                 self.approved, self.signed = True, fact.signed
             case e.Chose():
@@ -124,6 +125,8 @@ class Ledger:
                 self.confirmed.setdefault(fact.item, []).append((fact.at, fact.to))
             case e.Alerted():
                 self.alerts[fact.alert] = fact
+            case e.AthleteTold():
+                self.told.add(fact.alert)
             case e.Acknowledged():
                 self.taken.add(fact.alert)
             case e.IntakeDone():
@@ -179,6 +182,7 @@ class Ledger:
         for issue in self.sessions.values():
             if (morning.day - issue.day).days == 1 and issue.done:
                 self.earned[issue.number] = self._earned(issue) if self._agrees(issue, morning) else []
+                self.passes[issue.number] = self._passed(self.earned[issue.number])
 
     def _agrees(self, issue: Issue, morning: e.MorningTaken) -> bool:
         rule = self.book.programme.morning
@@ -216,18 +220,17 @@ class Ledger:
         reached = [s for s in speeds if line.percent <= s <= min(top, line.up_to) and (s != speeds[-1] or last)]
         return reached or [line.percent]
 
-    def times(self, item: str, level: float) -> int:
-        """How many sessions at this level counted."""
-        return sum((item, level) in [(i, n) for i, n, _ in earned] for earned in self.earned.values())
-
-    def passed_exercise(self, exercise: str) -> bool:
-        """Whether an exercise was passed in enough sessions that counted."""
+    def _passed(self, earned: list[tuple[str, float, str]]) -> set[str | float]:
+        """What these earned lines complete, by the numbers of that morning; a later change of a number undoes nothing."""
         needed = self.value(self.book.programme.strength.sessions_per_level)
-        told = [(family, level) for earned in self.earned.values() for family, level, name in earned if name == exercise]
-        return any(told.count(each) >= needed for each in told)
+        return {name if item != RUN else level for item, level, name in earned if self._enough(item, level, needed)}
 
-    def passed_speed(self, speed: float) -> bool:
-        """Whether a speed was passed, the last of a stage on enough days."""
-        stage = self.stage(speed)
-        needed = self.value(stage.leave_days) if speed == self.speeds(stage)[-1] else 1
-        return self.times(RUN, speed) >= needed
+    def _enough(self, item: str, level: float, needed: float) -> bool:
+        if item == RUN:
+            stage = self.stage(level)
+            needed = self.value(stage.leave_days) if level == self.speeds(stage)[-1] else 1
+        return sum((item, level) in [(i, n) for i, n, _ in earned] for earned in self.earned.values()) >= needed
+
+    def passed(self, what: str | float) -> bool:
+        """Whether an exercise, or a speed, was passed."""
+        return any(what in passes for passes in self.passes.values())

@@ -40,10 +40,14 @@ class Oracle:
         self.issues: dict[str, list[tuple[int, float, datetime]]] = {}
         self.trained: set[tuple[int, int]] = set()
         self.judged: set[int] = set()
+        self.steps: list[Step] = []
 
     def judge(self, step: Step) -> list[str]:
         """All that is wrong with one step; its facts are entered one after the other."""
         found: list[str] = []
+        if any(isinstance(fact, e.Undone) for fact in step.facts):
+            self._take_back()
+        self.steps.append(step)
         arrival = step.facts[0] if step.facts else None
         reopened = False
         for fact in step.facts:
@@ -56,6 +60,15 @@ class Oracle:
             if isinstance(fact, e.Prescribed):
                 self._enter(fact)
         return [*found, *self._signs(step), *self._alerts(arrival), *self._words(step.effects)]
+
+    def _take_back(self) -> None:
+        """The last act that changed something never happened: the books are written anew without it."""
+        acts = [n for n, step in enumerate(self.steps) if isinstance(step.facts[0], e.Acted) and len(step.facts) > 1]
+        again = Oracle(self.book)
+        for n, step in enumerate(self.steps):
+            if n != acts[-1]:
+                again.judge(step)
+        self.__dict__.update(again.__dict__)
 
     def forgets(self, wake: datetime | None) -> list[str]:
         """An alert that is open although nothing will wake the coach in time."""
@@ -96,7 +109,7 @@ class Oracle:
             yield f"7: {line.percent:g} % (up to {line.up_to:g}) was issued on {fact.day} before fast running was opened"
         speeds = books.all_speeds()
         before = [s for s in speeds if s < line.percent]
-        if before and not books.passed_speed(before[-1]) and not self._waived(RUN, line.percent):
+        if before and not books.passed(before[-1]) and not self._waived(RUN, line.percent):
             yield f"3: {line.percent:g} % was issued on {fact.day}, and {before[-1]:g} % was not passed"
         if self._fast(line):
             gap = max(2, ceil(books.value(running.fast_gap) / 24))
@@ -105,7 +118,7 @@ class Oracle:
     def _work(self, fact: e.Prescribed, line: e.Work) -> Iterator[str]:
         books, ladder = self.books, self.book.ladders[line.family]
         before = [level.exercise for level in ladder.levels[: line.level - 1]]
-        missed = [each for each in before if not books.passed_exercise(each)]
+        missed = [each for each in before if not books.passed(each)]
         if missed and not self._waived(line.family, line.level):
             yield f"3: {line.family} {line.level} was issued on {fact.day}, and {missed[-1]} was not passed"
         gap = ceil(books.value(self.book.programme.strength.gap) / 24)
@@ -217,7 +230,8 @@ class Oracle:
         tier = self.book.tiers[alert.tier]
         wait = tier.repeat_every or tier.acknowledge_within
         assert wait is not None
-        return alert.at + timedelta(minutes=self.books.value(wait))
+        slower = self.book.numbers["desk.alert_again"].value if alert.alert in self.books.told else 0
+        return alert.at + timedelta(minutes=max(wait.value, slower))
 
     # ---- 9, 10: words and people ----
 

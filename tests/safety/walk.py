@@ -9,7 +9,7 @@ from play import CLINICIAN, EVERYTHING, Play
 
 from coachbot.core.events import dump, load
 from coachbot.core.state import State, fold
-from coachbot.core.step import next_wake
+from coachbot.core.step import Step, next_wake
 
 MOST_REPORTS = 40
 
@@ -24,7 +24,7 @@ class Walk(Play):
     def __init__(self, **options) -> None:
         super().__init__(**options)
         self.oracle = Oracle(self.book)
-        self.oracle.books.add(self.events[0])
+        self.oracle.judge(Step((self.events[0],)))
 
     def _take(self, arrival) -> str:
         said = super()._take(arrival)
@@ -114,7 +114,8 @@ ACTS = [
     "limit running.fast_above 70 careful", "limit course.checkin_hour 6 early", "limit stages.2.leave_days 2 careful",
     "signed", "automatic", "confirm", "confirm", "confirm run", "refuse slider not yet", "families slider bridge", "families nordic hinge",
     "families slider hinge heel-raise squat thrust", "note seen", "sign all seen", "approve", "nonsense", "limit nothing 3",
-    "limit pain.limit nan x", "limit pain.limit inf x", "waive run nan x",
+    "undo", "undo", "pain free", "step up slider strong", "step up run strong", "step down run careful", "days mon wed fri",
+    "hand over to dr-two", "review in 3 days", "reviewed fine", "message well done", "take over", "pass on", "erase", "limit pain.limit nan x", "limit pain.limit inf x", "waive run nan x",
 ]  # fmt: skip
 
 _mornings = st.builds(
