@@ -14,6 +14,7 @@ from .events import (
 from .findings import Classified, Equipped, GateWaived, Measured, Played, SpeedMeasured
 from .known import remembered
 from .parts import (
+    BY_HAND,
     COURSE as COURSE,
     IDLE as IDLE,
     MEMORY,
@@ -359,7 +360,7 @@ def _as_before(state: State) -> State:
 
 def _by_hand(rung: Rung, was: Rung | None) -> bool:
     """Whether a clinician set this level since then: no correction of the athlete takes that back."""
-    return rung.why is not None and rung.why.rule == "waived" and (was is None or rung.since != was.since)
+    return rung.why is not None and rung.why.rule in BY_HAND and (was is None or rung.since != was.since)
 
 
 def _rung(state: State, item: str, rung: Rung) -> State:

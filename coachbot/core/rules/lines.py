@@ -7,7 +7,7 @@ from coachbot.core.book import Ladder, Level
 from coachbot.core.days import days_between, local_day
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Reason, Run, Scalar, Stepped, Work
-from coachbot.core.state import RUN, Rung
+from coachbot.core.parts import BY_HAND, RUN, Rung
 from coachbot.core.turn import Turn
 from .ladder import equipped, start_level
 from .running import WAITS, every_speed, farthest, open_speed, stage_of
@@ -153,7 +153,7 @@ def _after_gap(turn: Turn, ladder: Ladder) -> None:
     if rung.last_done is None:
         return
     since = rung.why.rule if rung.why and rung.since and rung.since > rung.last_done else ""
-    start = rung.since if since == "waived" and rung.since else rung.last_done  # a clinician's own word begins anew
+    start = rung.since if since in BY_HAND and rung.since else rung.last_done  # a clinician's own word begins anew
     strength = turn.book.programme.strength
     gap = days_between(local_day(start, turn.state.zone), turn.today)
     saw: dict[str, Scalar] = {"gap": float(gap)}
