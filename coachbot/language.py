@@ -6,9 +6,10 @@ from typing import Any
 
 import yaml
 
-from coachbot.core.reading import Language
+from coachbot.core.reading import Language, Policy
 
 WORDS, FLAGS, WEIGHTS, KNOWN = "words.yaml", "flags.yaml", "weights.bin", "known.txt"
+POLICY = "policy.yaml"
 
 
 def folder() -> Path:
@@ -46,3 +47,9 @@ def load_full(code: str, where: Path | None = None) -> Language:
     known = (place / KNOWN).read_text("utf-8").split() if (place / KNOWN).exists() else []
     weights = (place / WEIGHTS).read_bytes() if (place / WEIGHTS).exists() else b""
     return language.with_flags({**data, "known": known}, weights)
+
+
+@lru_cache
+def policy() -> Policy:
+    """The one table of what a reading leads to."""
+    return Policy.from_data(load_yaml(folder() / POLICY))

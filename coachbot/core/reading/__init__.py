@@ -6,9 +6,10 @@ from coachbot.core.reading.gate import Cleaned, clean
 from coachbot.core.reading.kinds import Kind, Reading, SetsReps, Unsure, Wanted, Weight
 from coachbot.core.reading.language import Incomplete, Language
 from coachbot.core.reading.line import read_line
+from coachbot.core.reading.policy import Decision, Gap, Policy
 from coachbot.core.reading.reader import read
 
 __all__ = [
-    "Cleaned", "FlagReading", "Found", "Incomplete", "Kind", "Language", "Reading", "SetsReps", "Unsure", "Wanted",
-    "Weight", "clean", "command", "flags", "read", "read_line",
+    "Cleaned", "Decision", "FlagReading", "Found", "Gap", "Incomplete", "Kind", "Language", "Policy", "Reading",
+    "SetsReps", "Unsure", "Wanted", "Weight", "clean", "command", "flags", "read", "read_line",
 ]  # fmt: skip

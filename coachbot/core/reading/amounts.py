@@ -108,3 +108,10 @@ def speed(text: str, language: Language) -> Reading | Unsure:
     return Reading(Kind.SPEED, value, text) if within else Unsure(Kind.SPEED, "out-of-scale", text)
 
 
+def pace(text: str, language: Language) -> Reading | Unsure:
+    """Percent of own top speed, or seconds when the words say so: then the reading is a sprint time."""
+    percent = speed(text, language)
+    if isinstance(percent, Reading):
+        return percent
+    timed = sprint_time(text, language)
+    return timed if isinstance(timed, Reading) else Unsure(Kind.PACE, percent.why, text)

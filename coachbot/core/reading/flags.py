@@ -7,7 +7,7 @@ from coachbot.core.reading.doubt import doubtful, learned
 from coachbot.core.reading.gate import clean
 from coachbot.core.reading.language import Language
 from coachbot.core.reading.lexicon import Lexicon
-from coachbot.core.reading.scope import Hit, Mark, judge, marks
+from coachbot.core.reading.scope import Hit, Mark, Setting, marks
 from coachbot.core.reading.spans import Words, words
 
 # Scope words that did their work; the learned net must not stumble over the "no" of a plain denial.
@@ -53,7 +53,7 @@ def flags(text: str, language: Language) -> FlagReading:
     if language.lexicon is None:
         return FlagReading(doubts=(cleaned.text,))
     steps = range(0, max(1, len(cleaned.text) - OVERLAP), PIECE - OVERLAP)
-    found = [_piece(cleaned.text[at : at + PIECE], language.lexicon) for at in steps]
+    found = [_piece(cleaned.text[at : at + PIECE], language.lexicon, language.plain) for at in steps]
     beyond = ("...",) if cleaned.truncated else ()
     return FlagReading(
         tuple(dict.fromkeys(alert for reading in found for alert in reading.alerts)),
@@ -62,7 +62,7 @@ def flags(text: str, language: Language) -> FlagReading:
     )
 
 
-def _piece(text: str, lexicon: Lexicon) -> FlagReading:
+def _piece(text: str, lexicon: Lexicon, plain: frozenset[str]) -> FlagReading:
     said = words(text, lexicon)
     hits, harmless = _hits(said, lexicon)
     found = _sort(hits, said, marks(said, lexicon), lexicon)
@@ -70,20 +70,30 @@ def _piece(text: str, lexicon: Lexicon) -> FlagReading:
     weak = [] if score > lexicon.agree else [a for a in found.alerts if a.flag not in lexicon.never_silent]
     found.doubts.extend(alert.words for alert in weak)
     found.alerts = [alert for alert in found.alerts if alert not in weak]
-    if not found.alerts and not found.doubts:
+    if not found.alerts and not found.doubts and not _answer(said, plain):
         found.doubts.extend(doubtful(said, harmless | found.aside, score, lexicon))
     return FlagReading(tuple(found.alerts), tuple(found.doubts), tuple(found.notes))
 
 
+def _answer(said: Words, plain: frozenset[str]) -> bool:
+    """A number among nothing but words of the answer tables ("2 of 3, half range, pain 3") is an answer, no doubt."""
+    figures = [word[0].isdigit() for word in said.fixed]
+    return any(figures) and all(figure or word in plain for figure, word in zip(figures, said.fixed, strict=True))
+
+
 def _sort(hits: Sequence[Hit], said: Words, found: Sequence[Mark], lexicon: Lexicon) -> _Sorted:
-    sorted_ = _Sorted()
+    sorted_, setting = _Sorted(), Setting(said, found, hits)
+    raised: set[str] = set()
     for hit in hits:
-        verdict = judge(hit, hits, said, found)
+        if hit.flag in raised:  # once is enough
+            continue
+        verdict = setting.judge(hit)
         quote = said.quote(hit.start, hit.end)
         if verdict not in ("alert", "ask", "denied") and hit.flag in lexicon.never_silent:
             verdict = "ask"
         if verdict == "alert" and hit.flag != "ask":
             sorted_.alerts.append(Found(hit.flag, quote))
+            raised.add(hit.flag)
         elif verdict in ("alert", "ask"):
             sorted_.doubts.append(quote)
         else:
@@ -108,20 +118,15 @@ def _hits(said: Words, lexicon: Lexicon) -> tuple[list[Hit], set[int]]:
     """Patterns found, less those that overlap a harmless one; and the words of the harmless ones."""
     hits: list[Hit] = []
     harmless: set[int] = set()
-    stops = _stops(said)
-    for start in range(len(said.fixed)):
-        for pattern, end in lexicon.patterns.at(said.fixed, start, stops[start]):
-            if pattern.symbol == "harmless":
-                harmless.update(range(start, end))
-            else:
-                hits.append(Hit(pattern.symbol, start, end, pattern.loose))
+    for pattern, start, end in lexicon.patterns.every(said.fixed, _stops(said)):
+        if pattern.symbol == "harmless":
+            harmless.update(range(start, end))
+        else:
+            hits.append(Hit(pattern.symbol, start, end, pattern.loose))
     kept = [hit for hit in hits if not _harmless(hit, harmless)]
-    return [hit for hit in kept if hit.flag != "ask" or not any(_inside(hit, other) for other in kept)], harmless
-
-
-def _inside(hit: Hit, other: Hit) -> bool:
-    """A question about words that a flag already covers adds nothing."""
-    return other.flag != "ask" and other.start <= hit.start and hit.end <= other.end
+    flagged = {at for hit in kept if hit.flag != "ask" for at in range(hit.start, hit.end)}
+    # A question about words that a flag already covers adds nothing.
+    return [h for h in kept if h.flag != "ask" or not flagged.issuperset(range(h.start, h.end))], harmless
 
 
 def _harmless(hit: Hit, harmless: set[int]) -> bool:

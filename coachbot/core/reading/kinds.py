@@ -17,6 +17,7 @@ class Kind(StrEnum):
     WEIGHT = "weight"  # Weight
     SPRINT_TIME = "sprint_time"  # seconds
     SPEED = "speed"  # percent of own top speed
+    PACE = "pace"  # a speed, or the seconds over the fast zone (a reading of kind sprint_time)
     DATE = "date"  # datetime.date, never after today
     TIME = "time"  # datetime.time, 24 hours
     CHOICE = "choice"  # the key of the choice

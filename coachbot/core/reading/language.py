@@ -26,6 +26,7 @@ class Language:
     code: str
     numbers: Phrases
     tables: Mapping[str, Phrases]
+    plain: frozenset[str]  # every word of the answer tables and number words
     lexicon: Lexicon | None = None
 
     @classmethod
@@ -43,7 +44,9 @@ class Language:
         for value, also in words.get("numbers_also", {}).items():
             numbers.setdefault(value, []).extend(also)
         tables = {name: Phrases.from_data(words[name]) for name in TABLES}
-        language = cls(code, Phrases.from_data(numbers), tables)
+        spelt = Phrases.from_data(numbers)
+        plain = frozenset().union(*(table.words() for table in (spelt, *tables.values())))
+        language = cls(code, spelt, tables, plain)
         return language if flags is None else language.with_flags(flags, weights)
 
     def with_flags(self, flags: Mapping[str, Any], weights: bytes = b"") -> "Language":

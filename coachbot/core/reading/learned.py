@@ -1,8 +1,10 @@
 """The learned net: hashed word and letter n-grams with trained whole-number weights; it may only make the coach ask."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
 from zlib import crc32
 
 BUCKETS = 1 << 16  # one signed byte each: the weights file is 64 KB
@@ -10,29 +12,35 @@ LETTERS = (3, 4, 5)  # lengths of letter n-grams
 _SIGN = 128  # a stored byte minus this is the weight
 
 
-def features(words: Sequence[str], tags: Sequence[str]) -> Iterator[int]:
+def features(words: Sequence[str], tags: Sequence[str]) -> list[int]:
     """Bucket numbers of words, pairs, words two apart, letter n-grams, and runs of tags (word classes)."""
     padded = ["^", *words, "$"]
     classes = ["^", *tags, "$"]
-    for at in range(len(padded) - 1):
-        yield _bucket(f"{padded[at]} {padded[at + 1]}")
-        yield _bucket(f"@{classes[at]} {classes[at + 1]}")
-    for at in range(len(padded) - 2):
-        yield _bucket(f"{padded[at]} _ {padded[at + 2]}")
-        yield _bucket(f"@{classes[at]} {classes[at + 1]} {classes[at + 2]}")
+    found: list[int] = []
     for word in words:
-        yield _bucket(word)
-        yield from _letters(f"<{word}>")
+        found += _word(word)
+    for first, second in pairwise(padded):
+        found.append(crc32(f"{first} {second}".encode()) % BUCKETS)
+    for first, third in zip(padded, padded[2:], strict=False):
+        found.append(crc32(f"{first} _ {third}".encode()) % BUCKETS)
+    for run in zip(classes, classes[1:], [*classes[2:], ""], strict=False):
+        found += _run(run)
+    return found
 
 
-def _bucket(feature: str) -> int:
-    return crc32(feature.encode()) % BUCKETS
+@lru_cache(maxsize=8_192)
+def _word(word: str) -> tuple[int, ...]:
+    """The word and its letters; kept, since messages share most of their words."""
+    edged = f"<{word}>"
+    parts = [f"#{edged[at : at + n]}" for n in LETTERS for at in range(len(edged) - n + 1)]
+    return tuple(crc32(part.encode()) % BUCKETS for part in [word, *parts])
 
 
-def _letters(word: str) -> Iterator[int]:
-    for size in LETTERS:
-        for at in range(len(word) - size + 1):
-            yield _bucket(f"#{word[at : at + size]}")
+@lru_cache(maxsize=8_192)
+def _run(tags: tuple[str, str, str]) -> tuple[int, ...]:
+    first, second, third = tags
+    runs = [f"@{first} {second}", f"@{first} {second} {third}"] if third else [f"@{first} {second}"]
+    return tuple(crc32(run.encode()) % BUCKETS for run in runs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,5 +59,6 @@ class Net:
 
     def score(self, words: Sequence[str], tags: Sequence[str]) -> float:
         """The sum of the weights over the square root of their number: long messages do not drown."""
-        found = [self.weights[bucket] - _SIGN for bucket in features(words, tags)]
-        return (self.bias + sum(found)) / math.sqrt(max(1, len(found)))
+        found = features(words, tags)
+        total = sum(map(self.weights.__getitem__, found)) - _SIGN * len(found)
+        return (self.bias + total) / math.sqrt(max(1, len(found)))

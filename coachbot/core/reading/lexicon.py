@@ -34,6 +34,14 @@ class Pattern:
     symbol: str
     elements: tuple[Element, ...]
     loose: bool  # it has a gap between its words
+    needed: frozenset[str]  # one of these words must be in the message
+
+    @classmethod
+    def of(cls, symbol: str, elements: tuple[Element, ...]) -> "Pattern":
+        """With what can be told beforehand: whether it is loose, and its rarest necessary word."""
+        necessary = [element.words for element in elements if element.words and not element.optional]
+        loose = any(element.gap for element in elements[:-1])
+        return cls(symbol, elements, loose, min(reversed(necessary), key=len))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,31 +51,39 @@ class Patterns:
     heads: Mapping[str, tuple[Pattern, ...]]
     barriers: frozenset[str]  # words that no gap may pass: "pain but nothing sharp" is not "pain ... sharp"
 
-    def at(self, words: Sequence[str], start: int, stop: int) -> list[tuple[Pattern, int]]:
-        """Every pattern that begins at `start` and ends by `stop`, with its end."""
-        ends = ((p, self._end(p.elements, words, start, stop)) for p in self.heads.get(words[start], ()))
-        return [(pattern, end) for pattern, end in ends if end is not None]
+    def every(self, words: Sequence[str], stops: Sequence[int]) -> Iterator[tuple[Pattern, int, int]]:
+        """Each pattern found with its start and end; a pattern that begins at a word ends by that word's stop."""
+        present = frozenset(words)
+        likely = {word: self._likely(word, present) for word in present}
+        for start, word in enumerate(words):
+            for pattern in likely[word]:
+                end = self._end(pattern.elements, 0, words, start, stops[start])
+                if end is not None:
+                    yield pattern, start, end
 
-    def _end(self, elements: Sequence[Element], words: Sequence[str], place: int, stop: int) -> int | None:
-        if not elements:
+    def _likely(self, word: str, present: frozenset[str]) -> list[Pattern]:
+        return [pattern for pattern in self.heads.get(word, ()) if not pattern.needed.isdisjoint(present)]
+
+    def _end(self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
+        if at == len(elements):
             return place
-        element, rest = elements[0], elements[1:]
+        element = elements[at]
         if element.gap:
-            return self._after_gap(rest, words, place, min(place + element.gap, stop), stop)
+            return self._after_gap(elements, at, words, place, stop)
         if place < stop and words[place] in element.words:
-            end = self._end(rest, words, place + 1, stop)
+            end = self._end(elements, at + 1, words, place + 1, stop)
             if end is not None:
                 return end
-        return self._end(rest, words, place, stop) if element.optional else None
+        return self._end(elements, at + 1, words, place, stop) if element.optional else None
 
     def _after_gap(
-        self, rest: Sequence[Element], words: Sequence[str], place: int, last: int, stop: int
+        self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int
     ) -> int | None:
-        for at in range(place, last + 1):
-            end = self._end(rest, words, at, stop)
+        for here in range(place, min(place + elements[at].gap, stop) + 1):
+            end = self._end(elements, at + 1, words, here, stop)
             if end is not None:
                 return end
-            if at < stop and words[at] in self.barriers:
+            if here < stop and words[here] in self.barriers:
                 return None
         return None
 
@@ -102,19 +118,26 @@ class Lexicon:
         ]  # fmt: skip
         risky = frozenset(word for p in found if p.symbol != "harmless" for e in p.elements for word in e.words)
         scopes = Phrases.from_data(data["scopes"])
-        spoken = {word for rows in scopes.heads.values() for phrase, _ in rows for word in phrase}
         keep = frozenset(data["known"])
-        known = keep | risky | spoken | {w for p in found for e in p.elements for w in e.words}
+        known = keep | risky | scopes.words() | {w for p in found for e in p.elements for w in e.words}
         return cls(
-            Patterns(_by_head(found), frozenset(data["barriers"])), scopes, frozenset(data["never_silent"]),
-            dict(data["spellings"]), known, risky, _tags(data["classes"]), Speller.from_words(risky), Net.from_bytes(weights) if weights else None,
-            float(data["line"]), float(data["agree"]),
-        )  # fmt: skip
+            patterns=Patterns(_by_head(found), frozenset(data["barriers"])),
+            scopes=scopes,
+            never_silent=frozenset(data["never_silent"]),
+            spellings=dict(data["spellings"]),
+            known=known,
+            risky=risky,
+            tags=_tags(data["classes"]),
+            speller=Speller.from_words(risky),
+            net=Net.from_bytes(weights) if weights else None,
+            line=float(data["line"]),
+            agree=float(data["agree"]),
+        )
 
 
 def _tags(classes: Mapping[str, Sequence[str]]) -> dict[str, str]:
     """The first class a word stands in: "calf" and "thigh" look alike to the learned net."""
-    return {word: name for name in reversed(classes) for word in classes[name]}
+    return {word: name for name in reversed(list(classes)) for word in classes[name]}
 
 
 def _by_head(patterns: Iterable[Pattern]) -> dict[str, tuple[Pattern, ...]]:
@@ -131,7 +154,7 @@ def _compiled(symbol: str, text: str, classes: Mapping[str, frozenset[str]]) -> 
         elements = tuple(_element(word, classes) for part in parts for word in part.split())
         if elements[0].optional or elements[0].gap:
             raise ValueError(f"a pattern must begin with a word: {text!r}")
-        yield Pattern(symbol, elements, any(element.gap for element in elements[:-1]))
+        yield Pattern.of(symbol, elements)
 
 
 def _choices(part: str) -> list[str]:

@@ -10,7 +10,7 @@ from coachbot.core.reading.tokens import MOST_NUMBERS, Item, items
 # Ends of the numeric rating scale (Farrar 2001); the limits that decide stand in dialogs/programme.
 LOWEST, HIGHEST = 0, 10
 _PARTS = ("walk", "exercise", "run")
-_COUNTED = ("count", "counter")
+_COUNTED = ("count", "counter", "painkiller")
 _BREAKS = {",", ";", "(", ")", "!", "?", "."}
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import assert_never
 
-from coachbot.core.reading.amounts import duration, speed, sprint_time, weight
+from coachbot.core.reading.amounts import duration, pace, speed, sprint_time, weight
 from coachbot.core.reading.answers import choice, free_text, full_range, number, yes_no
 from coachbot.core.reading.counts import sets_reps
 from coachbot.core.reading.dates import clock, day
@@ -55,6 +55,8 @@ def _read(
             return sprint_time(text, language)
         case Kind.SPEED:
             return speed(text, language)
+        case Kind.PACE:
+            return pace(text, language)
         case Kind.DATE:
             return day(text, language, today) if today else Unsure(kind, "no-today", text)
         case Kind.TIME:

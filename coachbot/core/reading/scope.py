@@ -3,6 +3,7 @@
 Every scope fails towards asking: only a scope that is plain and near takes a finding away.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -10,9 +11,10 @@ from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.spans import Words
 
 Mark = tuple[int, int, str]  # start, end, symbol
-REACH = 5  # words a denial reaches forward (NegEx, Chapman 2001: up to six tokens)
+REACH = 6  # words between a denial and what it denies (NegEx, Chapman 2001)
+LIST = 12  # words in which a list must show its "or"
 NO = frozenset({"no", "nope", "none", "nah", "nada", "nil", "never", "zero", "negative", "nay"})
-AFTER = 4  # words after the finding in which it may be taken back
+CARRIED = frozenset({"through", "leg", "self", "current", "fact"})  # may stand between a finding and "has gone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,117 +32,125 @@ def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
     found: list[Mark] = []
     at = 0
     while at < len(words.fixed):
-        here = [m for m in lexicon.scopes.every(words.fixed, at) if _one_sentence(words, at, m[0])]
+        here = [m for m in lexicon.scopes.every(words.fixed, at) if words.together(at, at + m[0] - 1)]
         found.extend((at, at + length, symbol) for length, symbol in here)
         at += here[0][0] if here else 1
     return tuple(found)
 
 
-def _one_sentence(words: Words, at: int, length: int) -> bool:
-    return words.sentence[at] == words.sentence[at + length - 1]
+class Setting:
+    """The scopes of one piece of text; built once, asked once for each finding."""
 
+    def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit]) -> None:
+        self.words, self.found = words, found
+        self.starts = [mark[0] for mark in found]
+        self.covered = {at for hit in hits for at in range(hit.start, hit.end)}
+        self.through = {at for m in found if m[2] == "through" for at in range(m[0], m[1])}
+        self.symbols = {m[2] for m in found}
+        self.by_sentence: dict[int, set[str]] = {}
+        self.by_clause: dict[int, set[str]] = {}
+        for start, _, symbol in found:
+            self.by_sentence.setdefault(words.sentence[start], set()).add(symbol)
+            self.by_clause.setdefault(words.clause[start], set()).add(symbol)
 
-def judge(hit: Hit, hits: Sequence[Hit], words: Words, found: Sequence[Mark]) -> str:
-    """"alert", "ask", or the scope that takes the hit away: denied, gone, history, imagined, other."""
-    near = _Near(hit, words, found)
-    denial = _denied(hit, hits, words, near)
-    if denial:
-        return "ask" if near.has("reversed") else denial
-    if near.has("imagined") and not near.has("fact"):
-        return "ask" if any(mark[2] == "fact" for mark in found) else "imagined"
-    if near.has("history") and not near.has("current"):
-        return "history"
-    if near.has("person") and not near.has("self") and not (near.has("observer") and not near.has("theirs")):
-        return "other"
-    return _other_part(near)
+    def judge(self, hit: Hit) -> str:
+        """ "alert", "ask", or the scope that takes the hit away: denied, gone, history, imagined, other."""
+        near = self.by_sentence.get(self.words.sentence[hit.start], set())
+        denial = self._denied(hit, near) or self._taken_back(hit)
+        if denial:
+            return "ask" if "reversed" in near else denial
+        if "imagined" in near and "fact" not in near:
+            return "ask" if "fact" in self.symbols else "imagined"
+        if "history" in near and "current" not in near:
+            return "history"
+        if self._other_person(hit, near):
+            return "other"
+        return self._other_part(hit, near)
 
+    def _other_person(self, hit: Hit, near: set[str]) -> bool:
+        here = "theirs" in near or "person" in self._clause(hit)
+        return here and "self" not in near and not ("observer" in near and "theirs" not in near)
 
-def _other_part(near: "_Near") -> str:
-    if near.in_clause("part_silent") and not near.in_clause("leg"):
-        return "other"
-    if (near.in_clause("part_ask") and not near.in_clause("leg")) or near.has("other_side") or near.has("maybe"):
-        return "ask"
-    return "alert"
+    def _other_part(self, hit: Hit, near: set[str]) -> str:
+        here = self._clause(hit)
+        if "part_silent" in here and "leg" not in here:
+            return "other"
+        elsewhere = "part_ask" in here and "leg" not in here
+        return "ask" if elsewhere or "other_side" in near or "maybe" in near else "alert"
 
+    def _clause(self, hit: Hit) -> set[str]:
+        clauses = range(self.words.clause[hit.start], self.words.clause[hit.end - 1] + 1)
+        return set().union(*(self.by_clause.get(clause, set()) for clause in clauses))
 
-class _Near:
-    """The scope marks in the sentence and in the clause of one hit."""
+    def _before(self, hit: Hit) -> Iterator[Mark]:
+        """Marks of the sentence that begin before the hit, nearest first; a stop may begin with it."""
+        for mark in reversed(self.found[: bisect_right(self.starts, hit.start)]):
+            if not self.words.together(mark[0], hit.start) or hit.start - mark[1] > REACH + LIST:
+                return
+            if mark[0] < hit.start or mark[2] == "stop":
+                yield mark
 
-    def __init__(self, hit: Hit, words: Words, found: Sequence[Mark]) -> None:
-        sentence, clauses = words.sentence[hit.start], words.clause[hit.start : hit.end]
-        self.marks = [m for m in found if words.sentence[m[0]] == sentence]
-        self.symbols = {m[2] for m in self.marks}
-        self.clause = {m[2] for m in self.marks if clauses[0] <= words.clause[m[0]] <= clauses[-1]}
+    def _denied(self, hit: Hit, near: set[str]) -> str:
+        if "first_time" in near:  # "never had this before"
+            return ""
+        for _, end, symbol in self._before(hit):
+            if symbol in ("stop", "pseudo"):
+                return ""
+            if symbol == "no_all":
+                return "denied"
+            if symbol == "no":
+                return self._reaches(min(end, hit.start), hit)
+        return ""
 
-    def has(self, symbol: str) -> bool:
-        return symbol in self.symbols
-
-    def in_clause(self, symbol: str) -> bool:
-        return symbol in self.clause
-
-    def before(self, hit: Hit) -> Iterator[Mark]:
-        return (m for m in reversed(self.marks) if m[0] < hit.start)
-
-    def after(self, hit: Hit) -> Iterator[Mark]:
-        return (m for m in self.marks if m[0] >= hit.end)
-
-
-def _denied(hit: Hit, hits: Sequence[Hit], words: Words, near: _Near) -> str:
-    covered = {at for other in hits for at in range(other.start, other.end)}
-    through = {at for m in near.marks if m[2] == "through" for at in range(m[0], m[1])}
-    for _, end, symbol in () if near.has("first_time") else near.before(hit):  # "never had this before"
-        if symbol in ("stop", "pseudo"):
-            break
-        if symbol == "no_all":
-            return "denied"
-        if symbol != "no":
-            continue
-        end = min(end, hit.start)
-        between = [at for at in range(end, hit.start) if at not in through and at not in covered]
-        if _broken(end, hit, words, through | covered):
-            break
+    def _reaches(self, end: int, hit: Hit) -> str:
+        """Whether a denial that ends at `end` covers the hit: plainly, perhaps, or not."""
+        if self._broken(end, hit):
+            return ""
+        between = [at for at in range(end, hit.start) if at not in self.through and at not in self.covered]
         if not between:
             return "denied"
         return "ask" if len(between) <= 1 and hit.start - end <= REACH else ""
-    return _taken_back(hit, words, near, through)
 
-
-def _broken(end: int, hit: Hit, words: Words, plain: set[int]) -> bool:
-    """A comma ends a denial, unless it is a list: "no numbness, tingling or swelling", "no pop/snap"."""
-    if words.clause[end - 1] == words.clause[hit.start]:
-        return False
-    if {words.breaks[at] for at in range(end, hit.start + 1)} <= {"", "/"}:
-        return False
-    first = words.clause.index(words.clause[hit.start])
-    if any(at not in plain for at in range(end, first)):
-        return True
-    for at in range(first, len(words.fixed)):
-        if words.fixed[at] in ("or", "nor"):
+    def _broken(self, end: int, hit: Hit) -> bool:
+        """A comma ends a denial, unless it is a list: "no numbness, tingling or swelling", "no pop/snap"."""
+        words = self.words
+        if words.clause[end - 1] == words.clause[hit.start]:
             return False
-        if at not in plain or words.sentence[at] != words.sentence[end - 1]:
-            break
-    return True
+        if {words.breaks[at] for at in range(end, hit.start + 1)} <= {"", "/"}:
+            return False
+        first = bisect_left(words.clause, words.clause[hit.start])
+        if any(at not in self.through and at not in self.covered for at in range(end, first)):
+            return True
+        return not self._listed(first, hit)
 
-
-def _taken_back(hit: Hit, words: Words, near: _Near, through: set[int]) -> str:
-    """ "numbness has gone", "pop? no", "sharp pain: no"."""
-    if _answered_no(hit, words):
-        return "denied"
-    at = hit.end
-    for start, end, symbol in near.after(hit):
-        if any(i not in through for i in range(at, start)) or start - hit.end > AFTER + REACH:
-            break
-        if symbol == "gone":
-            return "gone"
-        if symbol not in ("through", "leg", "self", "current", "fact"):
-            break
-        at = max(at, end)
-    return ""
-
-
-def _answered_no(hit: Hit, words: Words) -> bool:
-    """A no that stands alone after a question mark, a colon or a dash."""
-    at = hit.end
-    if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-") or words.fixed[at] not in NO:
+    def _listed(self, first: int, hit: Hit) -> bool:
+        for at in range(first, min(len(self.words.fixed), hit.end + LIST)):
+            if self.words.fixed[at] in ("or", "nor"):
+                return True
+            if (at not in self.through and at not in self.covered) or not self.words.together(first, at):
+                return False
         return False
-    return at + 1 == len(words.fixed) or words.breaks[at + 1] != ""
+
+    def _taken_back(self, hit: Hit) -> str:
+        """ "numbness has gone", "pop? no", "sharp pain: no"."""
+        if self._answered_no(hit):
+            return "denied"
+        at = hit.end
+        for start, end, symbol in self.found[bisect_left(self.starts, hit.end) :]:
+            if not self.words.together(hit.start, start) or start - hit.end > REACH:
+                break
+            if any(i not in self.through for i in range(at, start)):
+                break
+            if symbol == "gone":
+                return "gone"
+            if symbol not in CARRIED:
+                break
+            at = max(at, end)
+        return ""
+
+    def _answered_no(self, hit: Hit) -> bool:
+        """A no that stands alone after a question mark, a colon or a dash."""
+        at, words = hit.end, self.words
+        if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-") or words.fixed[at] not in NO:
+            return False
+        return at + 1 == len(words.fixed) or words.breaks[at + 1] != ""

@@ -25,10 +25,13 @@ class Words:
     clause: tuple[int, ...]
     breaks: tuple[str, ...]  # the sign before each word, "" for none
 
+    def together(self, first: int, last: int) -> bool:
+        """True when both words stand in one sentence."""
+        return self.sentence[first] == self.sentence[last]
+
     def quote(self, start: int, end: int) -> str:
         """The words as the athlete wrote them."""
         return " ".join(self.written[start:end])
-
 
     def left(self, silent: set[int], lexicon: Lexicon) -> tuple[list[str], list[str]]:
         """Words and tags without the silent ones, each run of which leaves one mark."""

@@ -51,6 +51,10 @@ class Phrases:
                 heads.setdefault(words[0], []).append((words, symbol))
         return cls({head: tuple(sorted(rows, key=lambda row: -len(row[0]))) for head, rows in heads.items()})
 
+    def words(self) -> frozenset[str]:
+        """Every word of every phrase."""
+        return frozenset(word for rows in self.heads.values() for phrase, _ in rows for word in phrase)
+
     def find(self, words: Sequence[str], at: int) -> tuple[int, str] | None:
         """Length and symbol of the longest phrase that begins at this word."""
         return next(self.every(words, at), None)
@@ -88,9 +92,7 @@ def items(text: str, table: Phrases, numbers: Phrases) -> list[Item]:
     return _joined(found)
 
 
-def _item(
-    parts: Sequence[Token], words: Sequence[str], at: int, table: Phrases, numbers: Phrases
-) -> tuple[int, Item]:
+def _item(parts: Sequence[Token], words: Sequence[str], at: int, table: Phrases, numbers: Phrases) -> tuple[int, Item]:
     part = parts[at]
     phrase = table.find(words, at)
     if part.digits and (phrase is None or phrase[0] == 1):
@@ -126,14 +128,15 @@ def _merge(tail: Sequence[Item]) -> tuple[int, float]:
             return 3, float(f"{whole:.0f}.{part:.0f}")
         case [*_, Item(value=float(few)), Item(value=100.0, figures=False)]:
             return 2, few * 100
-        case [*before, Item(words="."), Item(glued=True, figures=True) as part] if not _numeric(before):
-            return 2, float(f"0.{part.words.replace(',', '')}")
+        case [*before, Item(words="."), Item(glued=True, figures=True) as part] if _tenths(before, part):
+            return 2, float(f"0.{part.words}")
         case _:
             return 0, 0.0
 
 
-def _numeric(before: Sequence[Item]) -> bool:
-    return bool(before) and before[-1].value is not None
+def _tenths(before: Sequence[Item], part: Item) -> bool:
+    """ ".5" at the start or after a word."""
+    return part.words.isdecimal() and (not before or before[-1].value is None)
 
 
 def _sum(group: Sequence[Item], value: float) -> Item:

@@ -1,0 +1,97 @@
+"""Red flags are found by meaning, under the programme's names; scopes take back only what is plainly harmless."""
+
+import pytest
+
+from coachbot.core.reading import flags
+from coachbot.language import load, load_full
+
+ENGLISH = load_full("en")
+
+
+def found(text: str) -> set[str]:
+    return {alert.flag for alert in flags(text, ENGLISH).alerts}
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("pain shoots to my foot when I cough", {"below-knee-cough"}),
+        ("can't feel when I wipe", {"saddle-numbness"}),
+        ("heard a pop, can't walk", {"sudden-pain", "cannot-walk"}),
+        ("calf swollen and I flew yesterday", {"calf-swelling"}),
+        ("my leg gave way on the stairs", {"gave-way"}),
+        ("pins and needles in my foot", {"pins-needles"}),
+        ("huge bruise down my thigh", {"big-bruise"}),
+        ("there's a dent in the muscle", {"gap"}),
+        ("i want to die", {"self-harm"}),
+        ("i passed out after the session", {"collapse"}),
+        ("chest pain and short of breath", {"chest-breath"}),
+        ("the pain keeps waking me at night", {"night-pain"}),
+        ("my knee is locked, can't straighten it", {"locked"}),
+        ("toes have gone white and cold", {"cold-foot"}),
+        ("i hit my head in the fall", {"head-injury"}),
+    ],
+)
+def test_flag_has_its_name(text, wanted):
+    assert wanted <= found(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["tight hamstring, sore 3/10 after sliders", "no numbness, no pop", "2 no", "3x8 full 2", "settled", "all good",
+     "no sharp pain, no pop, no swelling", "popped to the shops",
+     "what if i feel a pop?", "2 of 3, half range, pain 3"],
+)  # fmt: skip
+def test_harmless_stays_quiet(text):
+    assert flags(text, ENGLISH).verdict == "none"
+
+
+@pytest.mark.parametrize(
+    "text", ["no pop but sharp pain on every step", "no, felt a pop", "not just sore, it's a sharp pain",
+             "no doubt it popped", "it didnt pop it snapped", "never had numb toes before today"],
+)  # fmt: skip
+def test_negation_trap_is_caught(text):
+    assert flags(text, ENGLISH).verdict == "alert"
+
+
+@pytest.mark.parametrize(
+    "text", ["when i first did it i had chest pain", "my dad had chest pain", "what if i want to kill myself",
+             "i used to think about suicide", "last year i passed out"],
+)  # fmt: skip
+def test_emergency_is_never_silent(text):
+    assert flags(text, ENGLISH).verdict != "none"
+
+
+@pytest.mark.parametrize("text", ["no chest pain", "no trouble breathing, no chest pain", "didn't pass out"])
+def test_clean_denial_of_emergency(text):
+    assert flags(text, ENGLISH).verdict == "none"
+
+
+@pytest.mark.parametrize("text", ["my right shoulder popped", "the other hamstring snapped", "sharp pain in my wrist"])
+def test_other_part_is_asked(text):
+    assert flags(text, ENGLISH).verdict == "ask"
+
+
+def test_notes_say_what_was_set_aside():
+    assert ("denied", "pop") in flags("no pop today", ENGLISH).notes
+
+
+def test_found_words_are_quoted():
+    assert "heard a pop" in {alert.words for alert in flags("Oh I heard a POP!", ENGLISH).alerts}
+
+
+@pytest.mark.parametrize("code", ["es", "de", "fr", "pt", "it", "nl"])
+def test_language_without_lexicon_asks(code):
+    assert flags("xyzzy", load_full(code)).verdict == "ask"
+
+
+def test_lexicon_not_loaded_asks():
+    assert flags("felt a pop", load("en")).verdict == "ask"
+
+
+def test_words_beyond_limit_are_asked():
+    assert flags("fine " * 20_000, ENGLISH).doubts[-1] == "..."
+
+
+def test_flag_found_far_into_text():
+    assert "sudden-pain" in found("the weather was nice. " * 1000 + "then i felt a pop in my hamstring")
