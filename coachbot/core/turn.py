@@ -42,6 +42,10 @@ class Turn:
         """The number as the clinician set it for this athlete, else the handbook's."""
         return self.state.limits.get(number.key, number.value)
 
+    def number(self, key: str) -> float:
+        """The value at an address (``trend.window``), as the clinician set it for this athlete or the handbook's."""
+        return self.value(self.book.numbers[key])
+
     def conclude(self, fact: Event) -> None:
         """Draw a conclusion: the one door through which a step changes the state."""
         self._facts.append(fact)

@@ -14,6 +14,7 @@ from coachbot.core.events import Opened
 from coachbot.core.rules.grounds import TOLD
 from coachbot.core.speak import Entry
 from coachbot.core.talk.ends import WAITS
+from coachbot.core.talk.pace import WORDS as PLAIN
 
 SOURCE = Path(coachbot.__file__).parent
 TREES = {path: ast.parse(path.read_text("utf-8")) for path in sorted(SOURCE.rglob("*.py"))}
@@ -154,6 +155,8 @@ def families() -> dict[str, set[str]]:
         "how.*": _all("how", _exercises()),
         "family.*": _all("family", b.ladders),
         "flag.*": _all("flag", b.flags),
+        "line.measured.*": {"line.measured.cones", "line.measured.stopwatch", "line.measured.video"},
+        "line.plain.*": _all("line.plain", ("jog", *PLAIN)),
         "line.run.*": _all("line.run", (str(stage.number) for stage in b.stages)),
         "month.*": _all("month", map(str, range(1, 13))),
         "nobody_answered.*": _all("nobody_answered", alerting),
@@ -164,7 +167,6 @@ def families() -> dict[str, set[str]]:
         "tier.*": _all("tier", b.tiers),
         "weekday.*": _all("weekday", map(str, range(1, 8))),
         "*.*": _all("equipment", b.equipment),
-        "*_proposed": {"case.run_proposed", "case.level_proposed"},
     }
 
 

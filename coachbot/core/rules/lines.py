@@ -11,6 +11,7 @@ from coachbot.core.parts import BY_HAND, RUN, Rung
 from coachbot.core.turn import Turn
 from .ladder import equipped, start_level
 from .running import WAITS, every_speed, farthest, open_speed, stage_of
+from .speed import target, top_speed, zones
 
 
 @dataclass(frozen=True)
@@ -57,14 +58,16 @@ def run(turn: Turn) -> Run:
     assert rung is not None, "the run was stepped onto just now"
     speed = open_speed(turn, rung.level)
     stage = stage_of(turn, speed)
-    lengths = [turn.value(zone) for zone in stage.zones]
+    top = top_speed(turn)
+    lengths = zones(turn, stage, speed, top)
     waits = Reason(rule=WAITS, number="running.fast_above")
     return Run(
         stage=stage.number,
         percent=speed,
         up_to=farthest(turn, speed),
         repetitions=int(turn.value(turn.book.programme.running.repetitions)),
-        zones=(lengths[0], lengths[1], lengths[2]),
+        zones=lengths,
+        target=target(turn, stage, speed, lengths, top) if top else None,
         reason=_stands(turn, RUN, rung) if speed == rung.level else waits,
     )
 

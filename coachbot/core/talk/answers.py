@@ -6,9 +6,10 @@ from datetime import date
 
 from coachbot.core.book import Part
 from coachbot.core.effects import Word
-from coachbot.core.events import Scalar
+from coachbot.core.events import Run, Scalar
 from coachbot.core.reading import Kind, Reading, SetsReps, Unsure, Wanted, clean, read, read_line
 from coachbot.core.reading.language import Language
+from coachbot.core.rules import speed
 from coachbot.core.turn import Turn
 
 KINDS: dict[str, Kind] = {
@@ -17,7 +18,7 @@ KINDS: dict[str, Kind] = {
     "choice": Kind.CHOICE,
     "date": Kind.DATE,
     "text": Kind.TEXT,
-    "speed": Kind.SPEED,
+    "pace": Kind.PACE,
     "run_reps": Kind.NUMBER,
     "sets_reps": Kind.SETS_REPS,
     "full_range": Kind.FULL_RANGE,
@@ -42,6 +43,7 @@ class Value:
     shown: object
     masked: bool = False
     rose: bool = False
+    seconds: float | None = None
     sets: SetsReps | None = None
 
 
@@ -94,12 +96,32 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
         return Value(value.notation, reading.words, _sets(value), sets=value)
     if part.answer == "effort" and not 0 <= float(str(value)) <= SCALE_TOP:
         return Unclear("out-of-scale")
+    if part.answer == "pace":
+        return _pace(turn, reading)
     if part.answer == "duration":
         return Value(float(str(value)) / 60, reading.words, float(str(value)) / 60)
     assert isinstance(value, bool | float | int | str), "weights and times of day are asked of nobody here"
     plain = value if isinstance(value, bool | str) else float(value)
     shown: object = Word(f"choice.{part.slot}.{plain}") if part.answer == "choice" else plain
     return Value(plain, reading.words, shown, masked=reading.masked, rose=reading.rise)
+
+
+def _pace(turn: Turn, reading: Reading) -> Answer:
+    """The speed of a run in % of own top speed; a time over the fast zone becomes what it really was."""
+    session = turn.state.session
+    line = session.lines[session.left] if session and session.left is not None else None
+    told = float(str(reading.value))
+    if reading.kind is not Kind.SPRINT_TIME or not isinstance(line, Run):
+        slip = told < turn.book.stages[0].first.range[0]
+        return Unclear("odd-speed") if slip else Value(told, reading.words, told)
+    share = speed.really(turn, line, told)
+    if share is None:
+        return Unclear("no-top-speed")
+    percent = speed.counted(turn, line, share.value)
+    if not speed.likely(turn, percent):
+        return Unclear("odd-speed")
+    shown = Word("line.timed", {"percent": round(share.value), "low": round(share.low), "high": round(share.high)})
+    return Value(min(percent, speed.PERCENT), reading.words, shown, seconds=told)
 
 
 def _sets(told: SetsReps) -> object:

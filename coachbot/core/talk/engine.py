@@ -128,6 +128,7 @@ def _keep(turn: Turn, part: Part, answer: Value) -> list[Word]:
             day=turn.today,
             masked=answer.masked,
             rose=answer.rose,
+            seconds=answer.seconds,
             corrects=correcting,
         )
     )

@@ -3,7 +3,7 @@
 import re
 
 from coachbot.core.events import Answered, Line, Reopened, Resumed, Run, SessionDone, SessionSkipped, Trained, Work
-from coachbot.core.rules import ladder, running
+from coachbot.core.rules import ladder, running, speed
 from coachbot.core.state import RUN, Session
 from coachbot.core.turn import Turn
 from .because import because
@@ -118,6 +118,8 @@ def _run(turn: Turn, session: Session, line: int, told: Run) -> Trained:
         masked=pain.masked,
         repetitions=(repetitions,),
         top=top,
+        seconds=answers["run_top"].seconds,
+        fast_metres=speed.fast_metres(turn, told, repetitions, top),
         words=f"{answers['run_reps'].words} {answers['run_top'].words} {pain.words}",
     )
 
@@ -136,8 +138,15 @@ def _work(turn: Turn, session: Session, line: int, told: Work) -> Trained:
         pain=float(str(pain.value)),
         masked=pain.masked,
         repetitions=repetitions,
+        weight=weight_of(str(done.value)),
         words=f"{done.words} {answers['work_range'].words} {pain.words}",
     )
+
+
+def weight_of(notation: str) -> float | None:
+    """The weight in kg of the short form ("3x8@20"), None when none was told."""
+    found = NOTATION.fullmatch(notation)
+    return float(found["kg"]) if found and found["kg"] else None
 
 
 def sets_of(notation: str, plan: Work) -> tuple[int, ...]:

@@ -5,6 +5,7 @@ from coachbot.core.events import Run, Work
 from coachbot.core.state import Session
 from coachbot.core.turn import Turn
 from .because import because
+from .pace import pace
 
 
 def say_today(turn: Turn) -> None:
@@ -73,10 +74,6 @@ def _dose(line: Work) -> dict[str, object]:
 
 
 def _run(turn: Turn, line: Run) -> Word:
-    top = turn.state.intake.get("top_speed")
-    speed: Word = Word("line.no_speed")
-    if isinstance(top, float):
-        speed = Word("line.speed", {"speed": round(top * line.percent / 100, 1)})
     more = Word("line.may_rise", {"up_to": line.up_to}) if line.up_to > line.percent else Word("line.no_rise")
     build, hold, slow = line.zones
     values = {
@@ -85,7 +82,7 @@ def _run(turn: Turn, line: Run) -> Word:
         "build": build,
         "hold": hold,
         "slow": slow,
-        "speed": speed,
+        "speed": pace(turn, line),
         "more": more,
     }
     return Word(f"line.run.{line.stage}", values)
