@@ -109,9 +109,10 @@ def speed(text: str, language: Language) -> Reading | Unsure:
 
 
 def pace(text: str, language: Language) -> Reading | Unsure:
-    """Percent of own top speed, or seconds when the words say so: then the reading is a sprint time."""
+    """Percent of own top speed, or seconds: then the reading is a sprint time. A small number needs its unit."""
     percent = speed(text, language)
     if isinstance(percent, Reading):
-        return percent
+        bare = re.fullmatch(_N, sketch(text, language, "speed"))  # "7.4" may be either
+        return Unsure(Kind.PACE, "no-unit", text) if bare and float(bare[1]) < SLOWEST else percent
     timed = sprint_time(text, language)
     return timed if isinstance(timed, Reading) else Unsure(Kind.PACE, percent.why, text)
