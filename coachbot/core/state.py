@@ -316,6 +316,8 @@ def _progress(
             moved = replace(
                 rung,
                 level=event.to,
+                load=rung.load if event.to == rung.level else None,
+                extra=rung.extra if event.to == rung.level else 0,
                 fewer=event.fewer,
                 passes=0,
                 proposed=None,
@@ -326,7 +328,9 @@ def _progress(
             return _because(_rung(state, event.item, moved), event.at, event.reason)
         case Loaded():
             rung = state.ladders[event.family]
-            rung = replace(rung, load=event.kilograms, extra=event.repetitions, proposed_load=None)
+            rung = replace(
+                rung, load=event.kilograms, extra=event.repetitions, proposed_load=None, why=event.reason
+            )
             return _because(_rung(state, event.family, rung), event.at, event.reason)
         case Topped():
             return replace(state, topped=(*state.topped, event.day))

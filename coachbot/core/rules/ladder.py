@@ -4,6 +4,7 @@ from coachbot.core.book import Ladder, Level
 from coachbot.core.events import Passed, Proposed, Reason, Scalar, Stepped, Tallied, Trained, Work
 from coachbot.core.state import Rung, Session
 from coachbot.core.turn import Turn
+from . import weight
 from .safety import raise_flag, rises_blocked
 
 
@@ -12,6 +13,7 @@ def reported(turn: Turn, line: Work, result: Trained) -> None:
     rung = turn.state.ladders.get(line.family)
     if rung is None or not result.done:
         return None
+    weight.told(turn, line, result)
     limit = turn.value(turn.book.programme.pain.limit)
     reason = Reason(rule="ladder.over_limit", saw={"pain": result.pain, "limit": limit}, number="pain.limit")
     if result.pain <= limit:
@@ -67,6 +69,8 @@ def _pass(turn: Turn, ladder: Ladder, rung: Rung, reason: Reason) -> None:
     turn.conclude(Passed(at=turn.at, item=ladder.family, at_level=level, exercise=exercise, reason=reason))
     if level < ladder.top:
         rise(turn, ladder.family, level + 1, reason)
+    else:
+        weight.earned(turn, ladder)
 
 
 def tally(turn: Turn, item: str, rung: Rung, passes: int, reason: Reason) -> None:

@@ -129,15 +129,17 @@ def _work(turn: Turn, pick: Pick) -> Work:
     sets = turn.value(level.sets)
     fewer = rung is not None and rung.fewer
     share = turn.value(turn.book.programme.strength.fewer_sets) if fewer else 1
+    weighed = rung if rung and level.loaded and rung.level == pick.number else None
+    extra = weighed.extra if weighed else 0
     return Work(
         family=ladder.family,
         level=pick.number,
         exercise=level.exercise,
         sets=ceil(sets * share),
-        reps_low=int(turn.value(level.reps_low)),
-        reps_high=int(turn.value(level.reps_high)),
+        reps_low=int(turn.value(level.reps_low)) + extra,
+        reps_high=int(turn.value(level.reps_high)) + extra,
         each_side=level.each_side,
-        load=rung.load if rung and level.loaded else None,
+        load=weighed.load if weighed else None,
         reported=ladder.climbs,
         reason=pick.reason,
     )
