@@ -8,11 +8,13 @@ from zoneinfo import ZoneInfo
 from coachbot import language, zones
 from coachbot.alarms import Alarms
 from coachbot.core.book import Handbook
+from coachbot.core.desk.desk import STREAM
 from coachbot.core.effects import ATHLETE, Alert, Effect
 from coachbot.core.events import Acted, Arrival, Enrolled, Heard, Ticked
 from coachbot.core.speak import speak
 from coachbot.core.state import State, fold
 from coachbot.core.step import next_wake, step
+from coachbot.desks import Desks
 from coachbot.journal import AlreadyHeard, Journal, Message, Outgoing, Overtaken, Person
 
 CLINICIAN_LANGUAGE = "en"
@@ -41,6 +43,7 @@ class Coach:
         self._moved: set[str] = set()  # cases whose alarm is out of date
         self._alarms = Alarms()
         self._knows_all = False
+        self.desks = Desks(self)
 
     # ---- what channels call ------------------------------------------------------------------------------------
 
@@ -54,8 +57,9 @@ class Coach:
         people = [Person(case, name, "athlete", case)]
         if by not in clinicians:
             people.append(Person(by, by, "clinician"))
+        duties = self.desks.duties(order, at)
         try:
-            self.journal.append(case, 0, [enrolled], [], at=at, people=people)
+            self.journal.append(case, 0, [enrolled, *duties], [], at=at, people=people)
         except Overtaken:  # another process just gave this id to someone else
             return self.enrol(name, by, at, zone, language)
         return case
@@ -67,25 +71,41 @@ class Coach:
         known = self.journal.person(person)
         if known is None or known.case is None:
             raise UnknownPerson(person)
-        self._take(known.case, Heard(at=at, text=text, edits=edits), message)
+        self.arrive(known.case, Heard(at=at, text=text, edits=edits), message)
         return self.unsent([person])
 
     def act(self, clinician: str, case: str, line: str, at: datetime, message: str | None = None) -> list[Message]:
         """Carry out a clinician's line on a case; returns what the coach says to the clinician."""
-        self._take(case, Acted(at=at, by=clinician, line=line), message)
+        known = self.journal.person(clinician)
+        role = known.role if known else "clinician"
+        self.arrive(case, Acted(at=at, by=clinician, line=line, role=role), message)
         return self.unsent([clinician])
+
+    def say(self, person: str, line: str, at: datetime, message: str | None = None) -> str:
+        """Take a line of a clinician, the owner or staff at their desk; returns what is shown at once and not stored."""
+        return self.desks.say(person, line, at, message)
+
+    def start(self, at: datetime) -> None:
+        """The coach begins to run: it says since when it was away, and does what it missed."""
+        self.desks.start(at)
+
+    def cases(self) -> list[str]:
+        """Every case; the desks have streams of their own beside them."""
+        return [case for case in self.journal.cases() if not case.startswith(STREAM)]
 
     def tick(self, at: datetime, only: str | None = None) -> None:
         """Let the clock speak in every case in which something is due, or in `only` this one."""
         for case in self._due(at) if only is None else [only]:
             due = next_wake(self.case(case), self._book)
             if due is not None and due <= at:
-                self._take(case, Ticked(at=at), None)
+                self.arrive(case, Ticked(at=at), None)
+        if only is None:
+            self.desks.tick(at)
 
     def next_wake(self) -> datetime | None:
-        """When the clock must speak next, in any case."""
+        """When the clock must speak next, in any case or at any desk."""
         self._follow()
-        return self._alarms.next()
+        return min((at for at in (self._alarms.next(), self.desks.next_wake()) if at), default=None)
 
     def case(self, case: str) -> State:
         """The case as it stands now, whichever process moved it last."""
@@ -113,7 +133,7 @@ class Coach:
 
     # ---- one turn ----------------------------------------------------------------------------------------------
 
-    def _take(self, case: str, arrival: Arrival, message: str | None) -> None:
+    def arrive(self, case: str, arrival: Arrival, message: str | None) -> None:
         """Read, fold, step, append. Another process that was faster only means: read again and decide anew."""
         while True:
             now = self._current(case)
@@ -167,6 +187,8 @@ class Coach:
             for case in self._cases.keys() - positions.keys():
                 self._forget(case)
             for case, position in positions.items():
+                if case.startswith(STREAM):
+                    continue
                 if case not in self._cases or self._cases[case].position != position:
                     self._current(case)
             self._knows_all = True

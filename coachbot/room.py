@@ -1,16 +1,13 @@
 """A room in the terminal: one athlete, or the clinicians' desk; it carries lines to the coach and messages back."""
 
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from coachbot.channels import Channel
 from coachbot.coach import Coach
-from coachbot.core.desk import views
-from coachbot.core.desk.address import address
-from coachbot.core.effects import CLINICIANS, Word
-from coachbot.core.speak import speak
+from coachbot.core.effects import CLINICIANS
 from coachbot.core.state import IDLE
 from coachbot.journal import JournalError, Message
 
@@ -119,39 +116,12 @@ def _hear(coach: Coach, person: str, line: str, clock: Clock) -> None:
 def desk(coach: Coach, channel: Channel, clock: Clock, clinician: str) -> None:
     """The clinicians' desk: alerts appear while typing; one line is one act."""
     room = Room(coach, channel, clock, [clinician, CLINICIANS])
-    coach.tick(clock())
-    _say(room, views.caseload(map(coach.case, coach.journal.cases())))
+    coach.start(clock())
+    _act(room, clinician, "")
     room.run(lambda line: _act(room, clinician, line))
 
 
 def _act(room: Room, clinician: str, line: str) -> None:
-    coach = room.coach
-    cases = {case: coach.case(case).name for case in coach.journal.cases()}
-    found, rest = address(line, cases)
-    verb, *_ = line.lower().split() or ["caseload"]
-    if verb in ("caseload", "who"):
-        _say(room, views.caseload(map(coach.case, cases)))
-    elif verb in ("help", "?"):
-        _say(room, [Word("desk.help")])
-    elif verb == "enrol":
-        _enrol(room, clinician, line.split()[1:])
-    elif not found:
-        _say(room, [Word("desk.who", {"names": tuple(cases.values()) or "–"})])
-    elif len(found) > 1:
-        _say(room, [Word("desk.which", {"names": tuple(found)})])
-    elif rest.lower().split() in ([], ["case"], ["show"]):
-        _say(room, views.case(coach.case(found[0])))
-    else:
-        coach.act(clinician, found[0], rest, room.clock())
-
-
-def _enrol(room: Room, clinician: str, words: list[str]) -> None:
-    name = " ".join(words)
-    if not name:
-        return _say(room, [Word("desk.enrol_how")])
-    case = room.coach.enrol(name, clinician, room.clock())
-    return _say(room, [Word("desk.enrolled", {"name": name, "case": case})])
-
-
-def _say(room: Room, words: Iterable[Word]) -> None:
-    room.channel.say(speak(words, room.coach.book.texts["en"]))
+    shown = room.coach.say(clinician, line, room.clock())
+    if shown:
+        room.channel.say(shown)

@@ -17,5 +17,5 @@ def test_computed_keys_are_all_known():
 
 def test_census_sees_the_source():
     found = wanted()
-    assert {"today.rest", "case.run_proposed", "because.morning.masked", "again.only-a-bound"} <= found
+    assert {"today.rest", "case.proposed", "because.morning.masked", "again.only-a-bound"} <= found
     assert {"because.week.gave_uneven", "echo.minutes", "desk.mode.signed", "stop.same-day"} <= found

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from coachbot.core.effects import Word
 from coachbot.core.events import Acted, Intended
 from coachbot.core.turn import Turn
-from . import alarm, plan, record, reviews
+from . import alarm, hours, plan, record, reviews
 from .grammar import Order, read
 from .rights import may
 from .say import Bid
@@ -49,6 +49,7 @@ ACTS: dict[str, Deed] = {
     "not-cleared": Deed(record.not_cleared),
     "close": Deed(record.close, weighty=True),
     "hand": Deed(record.hand),
+    "hours": Deed(hours.set_hours),
     "undo": Deed(record.undo),
 }
 """Whoever adds an act writes its function, a line here, a line in rights.yaml and its phrases in acts.yaml."""

@@ -1,17 +1,66 @@
-"""Finds out of a clinician's line whose case it is about; it carries nothing out."""
+"""Finds out of a person's line whose case it is about; it carries nothing out."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+
+EDGES = ",:.;!?"
+MARK = "@"
+"""Before an id it names exactly this case, also where two athletes have one name."""
+JOINTS = frozenset({"and", "&", "+", "or"})
+"""Between two names these make a line about both, which is asked back."""
 
 
 def address(line: str, names: Mapping[str, str]) -> tuple[list[str], str]:
-    """The cases named in the line (ids or names, any spelling of capitals), and the line without the name."""
+    """The cases named first in the line, and the line without that name; several when it is not clear which.
+
+    A case is named by its id, by the whole name, or by a part of it, in any spelling of capitals.
+    """
     words = line.split()
-    lower = [word.lower().strip(",:.'") for word in words]
-    for case, name in sorted(names.items(), key=lambda item: -len(item[1].split())):
-        for known in {name.lower(), case.lower()}:
-            parts = known.split()
-            for at in range(len(words) - len(parts) + 1):
-                if lower[at : at + len(parts)] == parts:
-                    same = [c for c, n in names.items() if known in (n.lower(), c.lower())]
-                    return same, " ".join(words[:at] + words[at + len(parts) :])
+    plain = [_plain(word) for word in words]
+    for at in range(len(words)):
+        cases, length = _named(plain, at, names)
+        if cases:
+            rest = words[:at] + words[at + length :]
+            return [*cases, *_joined(words, plain, at + length, names, cases)], " ".join(rest)
     return [], line
+
+
+def _plain(word: str) -> str:
+    return word.lower().replace("’", "'").strip(EDGES).removesuffix("'s").strip("'")
+
+
+def _named(plain: Sequence[str], at: int, names: Mapping[str, str]) -> tuple[list[str], int]:
+    """The cases whose name begins here, and its length in words: a whole name goes before a part of another."""
+    for forms in (_marked, _whole, _parts):
+        lengths = {case: _longest(plain, at, forms(case, name)) for case, name in names.items()}
+        longest = max(lengths.values(), default=0)
+        if longest:
+            return [case for case, length in lengths.items() if length == longest], longest
+    return [], 0
+
+
+def _longest(plain: Sequence[str], at: int, forms: Sequence[Sequence[str]]) -> int:
+    return max((len(form) for form in forms if list(plain[at : at + len(form)]) == list(form)), default=0)
+
+
+def _marked(case: str, name: str) -> list[list[str]]:
+    return [[MARK + case.lower()]]
+
+
+def _whole(case: str, name: str) -> list[list[str]]:
+    return [[case.lower()], name.lower().split()]
+
+
+def _parts(case: str, name: str) -> list[list[str]]:
+    return [[part] for part in name.lower().split()]
+
+
+def _joined(
+    words: Sequence[str], plain: Sequence[str], at: int, names: Mapping[str, str], known: Sequence[str]
+) -> list[str]:
+    """The cases of a second name that follows the first with "and" or a comma."""
+    comma = words[at - 1].endswith(",")
+    joint = at < len(words) and plain[at] in JOINTS
+    if not (comma or joint) or at >= len(words):
+        return []
+    cases, _ = _named(plain, at + 1 if joint else at, names)
+    return [case for case in cases if case not in known]

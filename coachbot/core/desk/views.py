@@ -1,14 +1,44 @@
-"""What a clinician sees: the caseload in a line a case, and one case on one screen; it changes nothing."""
+"""What a clinician sees of the caseload and of one case, as rows of a label and a value; it changes nothing."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 
-from ..effects import Word
-from ..state import RUN, State
-from ..talk.because import because
+from coachbot.core.days import days_between, local_day
+from coachbot.core.effects import Word
+from coachbot.core.state import IDLE, RUN, State
+from coachbot.core.talk.because import because
 from .alerts import waiting
 
-LAST = 7
-"""How many mornings and reasons one screen shows."""
+MORNINGS = 14
+"""How many days the pain line shows, one place a day."""
+LAST = 5
+"""How many answers, notes and reasons one screen shows."""
+GAP = "·"
+"""A day without a score: a gap is shown and never filled."""
+
+
+PLAN = {
+    "rest": Word("plan.rest"),
+    "strength": Word("plan.strength"),
+    "run": Word("plan.run"),
+    "both": Word("plan.both"),
+    "": Word("plan.nothing"),
+}
+"""What a day of the week holds."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of a screen; a channel with tables shows two columns, a chat one line."""
+
+    label: Word
+    value: object
+
+
+def text(rows: Iterable[Row]) -> tuple[Word, ...]:
+    """The rows as lines of a message."""
+    return tuple(Word("case.row", {"label": row.label, "value": row.value}) for row in rows)
 
 
 def caseload(states: Iterable[State]) -> tuple[Word, ...]:
@@ -27,24 +57,75 @@ def _line(state: State) -> Word:
     return Word("caseload.line", {"name": state.name, "course": course, "scores": scores or "–", "mark": mark})
 
 
-def case(state: State) -> tuple[Word, ...]:
-    """One case on one screen: course, hold, scores, levels, what waits, and the last reasons."""
-    lines = [_line(state)]
+def case(state: State, at: datetime) -> tuple[Row, ...]:
+    """One case on one screen."""
+    parts = (_where(state, at), _alarm(state), _training(state), _words(state), _people(state))
+    return tuple(row for part in parts for row in part)
+
+
+def _where(state: State, at: datetime) -> Iterator[Row]:
+    today = local_day(at, state.zone)
+    yield Row(Word("case.name"), state.name)
+    yield Row(Word("case.day"), injury_day(state, today))
+    yield Row(Word("case.course"), Word(f"course.{state.course}"))
+    yield Row(Word("case.pain"), pain_line(state, today))
+
+
+def injury_day(state: State, today: date) -> str:
+    """Days since the injury; a dash before its date is known."""
+    told = state.intake.get("injured_on")
+    return str(days_between(date.fromisoformat(told), today)) if isinstance(told, str) else "–"
+
+
+def pain_line(state: State, today: date) -> str:
+    """The morning scores of the last days, oldest first, a dot for each day without one."""
+    scores = {m.day: m.walking for m in state.mornings}
+    days = [today - timedelta(days=n) for n in range(MORNINGS - 1, -1, -1)]
+    return " ".join(f"{scores[day]:g}" if day in scores else GAP for day in days)
+
+
+def _alarm(state: State) -> Iterator[Row]:
     if state.hold:
-        lines.append(Word("case.hold", {"reason": because(state.hold.reason)}))
-    lines += [Word("case.alert", {"alert": a.alert, "flag": Word(f"flag.{a.flag}"), "words": a.words}) for a in waiting(state)]
-    lines += [Word("case.morning", {"day": m.day, "score": m.walking}) for m in state.mornings[-LAST:]]
-    lines += [_rung(item, state) for item in (*state.ladders, *((RUN,) if state.run else ()))]
-    if state.last_answer:
-        lines.append(Word("case.last_answer", {"words": state.last_answer.words}))
-    return (*lines, *(Word("case.reason", {"reason": because(reason)}) for _, reason in state.reasons[-LAST:]))
+        yield Row(Word("case.hold"), because(state.hold.reason))
+    for alert in waiting(state):
+        values = {"alert": alert.alert, "flag": Word(f"flag.{alert.flag}"), "words": alert.words, "to": alert.to}
+        yield Row(Word("case.alert"), Word("case.alert_value", values))
+
+
+def _training(state: State) -> Iterator[Row]:
+    for item in (*state.ladders, *((RUN,) if state.run else ())):
+        yield Row(Word("case.run") if item == RUN else Word(f"family.{item}"), _rung(item, state))
+    if state.session and state.session.lines:
+        yield Row(Word("case.session"), Word("case.session_value", {"day": state.session.day, "n": len(state.session.lines)}))
+    if state.announced:
+        days = tuple(Word("case.week_day", {"day": d, "plan": PLAN[k]}) for d, k in sorted(state.announced.items()))
+        yield Row(Word("case.week"), days)
 
 
 def _rung(item: str, state: State) -> Word:
     rung = state.rung(item)
     assert rung is not None, "only ladders that were begun are shown"
-    key = "case.run" if item == RUN else "case.level"
-    values: dict[str, object] = {"family": Word(f"family.{item}") if item != RUN else RUN, "level": rung.level}
+    if item == RUN:
+        level = Word("case.speed", {"level": rung.level})
+    else:
+        level = Word("case.level", {"level": rung.level})
     if rung.proposed is not None:
-        return Word(f"{key}_proposed", {**values, "to": rung.proposed})
-    return Word(key, values)
+        return Word("case.proposed", {"level": level, "to": rung.proposed})
+    return level
+
+
+def _words(state: State) -> Iterator[Row]:
+    answers = sorted(state.answers.values(), key=lambda a: a.at)[-LAST:]
+    if answers:
+        yield Row(Word("case.answers"), tuple(Word("case.quote", {"words": a.words}) for a in answers))
+    if state.talk.topic != IDLE:
+        yield Row(Word("case.open_question"), state.talk.topic)
+
+
+def _people(state: State) -> Iterator[Row]:
+    yield Row(Word("case.review"), state.review or "–")
+    yield Row(Word("case.list"), state.clinicians)
+    for note in state.notes[-LAST:]:
+        yield Row(Word("case.note"), Word("case.note_value", {"who": note.by, "note": note.note}))
+    for at, reason in state.reasons[-LAST:]:
+        yield Row(Word("case.reason"), Word("case.reason_value", {"day": local_day(at, state.zone), "reason": because(reason)}))
