@@ -110,7 +110,7 @@ def _unclear() -> set[str]:
 
 
 def _rules() -> set[str]:
-    kinds = {f"{kind}{end}" for kind in ("strength", "run") for end in ("", "_first", "_day_after")}
+    kinds = {f"{kind}{end}" for kind in ("strength", "run") for end in ("", "_first", "_day_after", "_planned")}
     week = _named("Why", 0, "key") | kinds | {f"gave_{name}" for name in TOLD}
     computed = {f"flag.{flag}" for flag in book().flags} | {f"course.{arrow.dest}" for arrow in book().course.arrows}
     return _named("Reason", 0, "rule") | computed | {f"week.{key}" for key in week}

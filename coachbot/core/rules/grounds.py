@@ -83,7 +83,7 @@ def _rest(w: Wishes, strength: Track, run: Track, layout: Layout, day: int) -> l
     why = []
     for track, kind, wanted in ((strength, STRENGTH, w.strength_wanted), (run, RUN, w.run_wanted)):
         if wanted:
-            barred = track.bars[day] or _filled(track, _days(track, layout, kind), day)
+            barred = track.bars[day] or _filled(w, track, KINDS[kind].value, _days(track, layout, kind), day)
             why.append(barred or Why("recover"))
     return why or [Why("recover")]
 
@@ -93,11 +93,13 @@ def _days(track: Track, layout: Layout, kind: int) -> list[int]:
     return sorted(track.past) + [day for day, holds in enumerate(layout) if holds & kind]
 
 
-def _filled(track: Track, days: list[int], day: int) -> Why | None:
+def _filled(w: Wishes, track: Track, kind: str, days: list[int], day: int) -> Why | None:
     """Why the sessions of the plan leave no room for one more on this day, or None."""
     planned = [other for other in days if other >= 0]
-    if any(other < day < track.resume[other] or day < other < track.resume[day] for other in planned):
+    if any(other < day < track.resume[other] for other in planned):
         return track.gap
+    if coming := [other for other in planned if day < other < track.resume[day]]:
+        return Why(f"{kind}_planned", (("day", w.today + coming[0] * DAY),))
     ends = [day, *(other for other in planned if other > day)]
     full = any(track.used[end] + sum(other <= end for other in planned) >= track.wanted for end in ends)
     return Why("week_full") if full else None

@@ -17,10 +17,12 @@ BEHIND = {
     "strength": "strength.per_week",
     "strength_first": "strength.per_week",
     "strength_gap": "strength.gap",
+    "strength_planned": "strength.gap",
     "run": "running.per_week",
     "run_first": "running.per_week",
     "run_from": "course.run_word_before_day",
     "fast_gap": "running.fast_gap",
+    "run_planned": "running.fast_gap",
     "both": "week.same_day",
     "kept": "week.changed",
     "changed": "week.changed",
@@ -98,15 +100,19 @@ def _train(turn: Turn) -> None:
         turn.conclude(Planned(at=turn.at, days=days))
     today = coming.days[0]
     reasons = [_because(why) for why in today.reasons]
-    gate = run_gate(turn)
-    if gate:
-        reasons.insert(0, gate)
+    reasons[:0] = [*_not_counted(turn), *filter(None, [run_gate(turn)])]
     session: tuple[Line, ...] = ()
     if today.kind in (Kind.RUN, Kind.BOTH):
         session += (lines.run(turn),)
     if today.kind in (Kind.STRENGTH, Kind.BOTH):
         session += lines.strength(turn, optional=today.kind is not KINDS[BOTH])
     _issue(turn, session + lines.mobility(turn), tuple(reasons))
+
+
+def _not_counted(turn: Turn) -> list[Reason]:
+    """Why the last session is repeated, when this morning did not agree with it."""
+    said = [r for at, r in turn.state.reasons if at == turn.at and r.rule.startswith("morning.")]
+    return [r for r in said[-1:] if r.rule != "morning.counts"]
 
 
 def _because(why: Why) -> Reason:

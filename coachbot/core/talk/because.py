@@ -48,8 +48,11 @@ def source(book: Handbook, reason: Reason) -> Word:
     if key == COMMON_PRACTICE:
         return Word("why.common_practice", {"why": why})
     paper = book.sources[key]
-    return Word("why.source", {"authors": paper.authors, "year": str(paper.year), "why": why})
+    first, *more = paper.authors.split(", ")
+    authors = Word("why.authors", {"first": first}) if len(more) > 1 else paper.authors
+    return Word("why.source", {"authors": authors, "year": str(paper.year), "why": why})
 
 
 def _distinct(reasons: list[Reason]) -> list[Reason]:
-    return [r for n, r in enumerate(reasons) if r not in reasons[:n]]
+    """Each reason once: the same rule that saw the same things is one reason."""
+    return list({(r.rule, tuple(r.saw.items())): r for r in reversed(reasons)}.values())[::-1]

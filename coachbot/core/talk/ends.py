@@ -9,7 +9,7 @@ from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 from . import intake, morning, report
-from .session import line_word, say_hold, say_taken, say_today
+from .session import say_hold, say_taken, say_today, short_word
 
 WAITS = ("screened", "closed")
 
@@ -39,6 +39,8 @@ def nothing_due(turn: Turn, text: str = "") -> None:
         return turn.reply(f"nothing_due.{state.course}")
     if state.session and state.session.day == turn.today and state.session.open:
         return turn.reply("nothing_due.session_open")
+    if state.session and state.session.day == turn.today and not any(line.reported for line in state.session.lines):
+        return turn.reply("nothing_due.rest_day")
     return turn.reply("nothing_due.all_done")
 
 
@@ -91,7 +93,7 @@ def shown(turn: Turn) -> dict[str, object]:
         "name": state.name,
         "side": Word(f"choice.side.{side}") if side else Word("choice.side.unknown"),
         "quote": state.talk.quote,
-        "line": line_word(turn, line) if line else "",
+        "line": short_word(turn, line) if line else "",
         "words": last.words if last else "",
         "limit": turn.value(turn.book.programme.pain.limit),
     }

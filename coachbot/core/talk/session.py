@@ -64,6 +64,14 @@ def line_word(turn: Turn, line: Run | Work) -> Word:
     return Word("line.work", {**_dose(line), "load": load})
 
 
+def short_word(turn: Turn, line: Run | Work) -> Word:
+    """One line of a session as it is asked about afterwards: what it was, not how it is done."""
+    if isinstance(line, Work):
+        return line_word(turn, line)
+    percent = f"{line.percent:g}-{line.up_to:g}" if line.up_to > line.percent else f"{line.percent:g}"
+    return Word("line.run_short", {"n": line.repetitions, "percent": percent})
+
+
 def _dose(line: Work) -> dict[str, object]:
     return {
         "exercise": Word(f"exercise.{line.exercise}"),
