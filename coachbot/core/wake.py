@@ -71,8 +71,7 @@ def _day(state: State, book: Handbook) -> list[Timer]:
     free = max(start, *(d + timedelta(days=1) for d in (asked, answered) if d is not None), start)
     due = [Timer(_at(state, book, free, "checkin_hour"), _ask_morning)]
     if asked and answered != asked and state.prompts.get("again") != asked and _silent(state, asked):
-        later = _value(state, book, "checkin_hour") + _value(state, book, "ask_again_after")
-        due.append(Timer(instant(asked, later, state.zone), _ask_again))
+        due.append(Timer(_reminder(state, book, asked), _ask_again))
     session = state.session
     if session and session.open and state.prompts.get("report") != session.day and not state.hold:
         due.append(Timer(_at(state, book, session.day, "report_hour"), _ask_report))
@@ -82,9 +81,14 @@ def _day(state: State, book: Handbook) -> list[Timer]:
 
 
 def _first_day(since: datetime, state: State, book: Handbook) -> date:
-    """The day itself, or the next one when the evening has come: nobody is asked about this morning at night."""
+    """The day itself, or the next one when the morning is over: in the evening nobody is asked about the morning."""
     day = local_day(since, state.zone)
-    return day if since < _at(state, book, day, "report_hour") else day + timedelta(days=1)
+    return day if since <= _reminder(state, book, day) else day + timedelta(days=1)
+
+
+def _reminder(state: State, book: Handbook, day: date) -> datetime:
+    later = _value(state, book, "checkin_hour") + _value(state, book, "ask_again_after")
+    return instant(day, later, state.zone)
 
 
 def _at(state: State, book: Handbook, day: date, hour: str) -> datetime:

@@ -33,7 +33,7 @@ def release(turn: Turn, bid: Bid) -> None:
     turn.conclude(Released(at=turn.at, by=bid.by, note=note))
     turn.reply("released.athlete", who=bid.by)
     ends.released(turn)
-    engine.ask(turn)
+    engine.resume(turn)
     return _tell(turn, bid.by, "desk.released", note=note)
 
 

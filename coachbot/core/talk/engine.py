@@ -65,6 +65,12 @@ def ask(turn: Turn) -> None:
     return turn.reply(f"ask.{talk.part}" if talk.part else _question(turn).ask, **ends.shown(turn))
 
 
+def resume(turn: Turn) -> None:
+    """After a hold: the open question once more, or the next one when its answer was what held the case."""
+    if turn.state.talk.topic != IDLE:
+        _go_on(turn)
+
+
 def _obey(turn: Turn, word: str) -> None:
     """Do what a word that is always understood says: an interlude begins, or it is done at once."""
     dialog = always.COMMANDS[word](turn)

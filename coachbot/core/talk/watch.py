@@ -16,6 +16,8 @@ DOUBT = "doubt"
 QUIET = (DOUBT, ONSET, "clinician")
 """Dialogs in which unsure words raise no question: it is open already, closed questions about red flags are part of
 it and its answers are names and places, or a person will read the words anyway."""
+SCREENS = ("emergency", "urgent")
+"""The questions of the intake that ask for signs; each has one slot of the same name."""
 ORDER = ("emergency", "same-day", "soon", "watch")
 
 
@@ -24,6 +26,7 @@ def words(turn: Turn, text: str) -> bool:
     reading = flags(text, language(turn))
     found = [each for each in reading.alerts if not _expected(turn, each)]
     if found:
+        _screened(turn, text)
         _raise_all(turn, found)
         return turn.state.hold is not None
     if reading.verdict == "ask" and not _plain(turn, text):
@@ -58,6 +61,14 @@ def _expected(turn: Turn, found: Found) -> bool:
     if expected:
         turn.conclude(Noted(at=turn.at, by=COACH, note=found.words))
     return expected
+
+
+def _screened(turn: Turn, text: str) -> None:
+    """A sign told in words answers the screening question that is open with yes; it is not asked again later."""
+    slot = turn.state.talk.question
+    if turn.state.talk.dialog == ONSET and slot in SCREENS:
+        topic = turn.state.talk.topic
+        turn.conclude(Answered(at=turn.at, topic=topic, slot=slot, value=True, words=text, day=turn.today))
 
 
 def _raise_all(turn: Turn, found: list[Found]) -> None:
