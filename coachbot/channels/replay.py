@@ -58,7 +58,7 @@ class _Player:
         zone = ZoneInfo(self.coach.case(self.case).zone)
         while (due := self.coach.next_wake()) is not None and due <= entry.at(zone.key):
             local = max(due, before.at(zone.key)).astimezone(zone)
-            brief = entry.brief and local.date() == entry.day
+            brief = local.date() in self.conversation.brief_days
             turn = self.take(Entry(local.date(), local.time(), None, "", brief))
             if turn.said:
                 yield turn

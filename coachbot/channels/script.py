@@ -79,6 +79,11 @@ class Conversation:
         """The day of the last entry."""
         return self.entries[-1].day
 
+    @property
+    def brief_days(self) -> frozenset[date]:
+        """The days whose replies are not written."""
+        return frozenset(entry.day for entry in self.entries if entry.brief)
+
     def moved(self, days: int) -> "Conversation":
         """The same conversation some days later; ISO dates that people write in it move along."""
         later = timedelta(days=days)
