@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 
+from coachbot.core.effects import CLINICIANS, Word
+from coachbot.core.events import Consented
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 from . import ends, report
@@ -43,6 +45,13 @@ def _correct(turn: Turn) -> str | None:
     return "correct"
 
 
+def _share(turn: Turn, *, given: bool) -> None:
+    """Consent is the athlete's alone, and holds from this moment on."""
+    turn.conclude(Consented(at=turn.at, given=given))
+    turn.reply("share.given" if given else "share.withdrawn")
+    turn.say(CLINICIANS, Word("clinician.shares" if given else "clinician.shares_no_more", {"name": turn.state.name}))
+
+
 COMMANDS: dict[str, Callable[[Turn], str | None]] = {
     "help": _help,
     "why": _why,
@@ -52,5 +61,7 @@ COMMANDS: dict[str, Callable[[Turn], str | None]] = {
     "stop": lambda turn: "stop",
     "pain": lambda turn: "pain",
     "clinician": lambda turn: "clinician",
+    "share": lambda turn: _share(turn, given=True),
+    "unshare": lambda turn: _share(turn, given=False),
 }
 """What each word does; a name it returns is the dialog that begins."""
