@@ -9,7 +9,7 @@ from zlib import crc32
 from coachbot.language import load_yaml
 
 HERE = Path(__file__).parent
-EACH = 14  # phrases built from one template: enough to see every filler, few enough not to drown the rest
+EACH, MOST = 14, 40  # phrases built from one template: all fillers of its longest slot, within these
 _SLOT = re.compile(r"\[(\w+)\]")
 Phrase = tuple[str, bool]  # text, flag or not
 
@@ -24,8 +24,13 @@ def _templates() -> Iterator[Phrase]:
     for label in ("flag", "harmless"):
         for templates in data[label].values():
             for template in templates:
-                for turn in range(EACH if _SLOT.search(template) else 1):
+                for turn in range(_turns(template, data["slots"])):
                     yield _filled(template, data["slots"], turn), label == "flag"
+
+
+def _turns(template: str, slots: Mapping[str, Sequence[str]]) -> int:
+    longest = max((len(slots[name]) for name in _SLOT.findall(template)), default=0)
+    return max(EACH, min(longest, MOST)) if longest else 1
 
 
 def _filled(template: str, slots: Mapping[str, Sequence[str]], turn: int) -> str:

@@ -19,7 +19,7 @@ from coachbot.core.reading.lexicon import Lexicon
 from coachbot.language import WEIGHTS, folder, load_full
 from coachbot.training.phrases import Phrase, phrases
 
-ROUNDS = 24
+ROUNDS = 16
 RATE = 0.25  # of the first round; later rounds step by RATE / (1 + round)
 DECAY = 0.0005  # share of every touched weight given back at each step
 WIDEST = 127  # weights are stored as -127..127

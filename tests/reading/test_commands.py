@@ -31,7 +31,7 @@ def test_sentence_is_no_command(text):
 def test_every_language_has_every_word(code):
     table = load(code).tables["commands"]
     symbols = {symbol for rows in table.heads.values() for _, symbol in rows}
-    assert symbols == {*ALWAYS, "filler"}
+    assert {*ALWAYS, "filler"} <= symbols
 
 
 @pytest.mark.parametrize("code", LANGUAGES)

@@ -4,28 +4,40 @@ from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.spans import Words
 
 MOST_QUOTED = 6  # words quoted in the one closed question
+NEAR = 2  # words between which an unlisted word is about a part of the body
 BODY = frozenset({"leg", "thigh", "calf", "foot", "body", "pain", "wound", "private", "head"})
 POINTERS = frozenset({"it", "thing", "one"})  # stand in a body class but name no part
+Scores = dict[int, float]
 
 
-def learned(said: Words, silent: set[int], lexicon: Lexicon) -> float:
-    """The learned score of the words that no scope or harmless phrase took; far above the line without a net."""
-    words, tags = said.left(silent, lexicon)
+def learned(said: Words, silent: set[int], lexicon: Lexicon) -> Scores:
+    """The learned score of each sentence, without the words that a scope or a harmless phrase took."""
+    spans = said.sentences()
+    return {said.sentence[start]: _score(said, start, end, silent, lexicon) for start, end in spans}
+
+
+def _score(said: Words, start: int, end: int, silent: set[int], lexicon: Lexicon) -> float:
+    words, tags = said.left(start, end, silent, lexicon)
     if lexicon.net is None or all(word == "~" for word in words):
         return lexicon.line
     return lexicon.net.score(words, tags)
 
 
-def doubtful(said: Words, silent: set[int], score: float, lexicon: Lexicon) -> list[str]:
-    """Words to quote, or none: a word nobody listed in a clause about the body, or a score above the line."""
-    quotes = _unknown(said, silent, lexicon)
-    if not quotes and score > lexicon.line:
-        quotes = [said.quote(0, min(len(said.fixed), MOST_QUOTED))]
-    return quotes
+def doubtful(said: Words, silent: set[int], scores: Scores, lexicon: Lexicon) -> list[str]:
+    """Words to quote, or none: an unlisted word beside a part of the body, or a sentence scored above the line."""
+    return (
+        _unknown(said, silent, lexicon)
+        or [
+            said.quote(start, min(end, start + MOST_QUOTED))
+            for start, end in said.sentences()
+            if scores[said.sentence[start]] > lexicon.line
+        ][:1]
+    )
 
 
 def _unknown(said: Words, silent: set[int], lexicon: Lexicon) -> list[str]:
     tags = [lexicon.tag(word) for word in said.fixed]
-    about = {said.clause[at] for at, tag in enumerate(tags) if tag in BODY and said.fixed[at] not in POINTERS}
-    strange = [at for at, tag in enumerate(tags) if tag == "?" and at not in silent and said.clause[at] in about]
-    return [said.quote(max(0, at - 2), at + 2) for at in strange][:1]
+    parts = [at for at, tag in enumerate(tags) if tag in BODY and said.fixed[at] not in POINTERS]
+    strange = (at for at, tag in enumerate(tags) if tag == "?" and at not in silent)
+    beside = (at for at in strange if any(abs(at - part) <= NEAR and said.together(at, part) for part in parts))
+    return [said.quote(max(0, at - NEAR), at + NEAR) for at in beside][:1]

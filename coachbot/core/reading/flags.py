@@ -1,14 +1,18 @@
 """Red flags in any message, whatever was asked: three nets that alert, ask or stay silent; none may silence another."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 
-from coachbot.core.reading.doubt import doubtful, learned
+from coachbot.core.reading.answers import yes_no
+from coachbot.core.reading.commands import command
+from coachbot.core.reading.doubt import Scores, doubtful, learned
 from coachbot.core.reading.gate import clean
+from coachbot.core.reading.kinds import Reading
 from coachbot.core.reading.language import Language
 from coachbot.core.reading.lexicon import Lexicon
-from coachbot.core.reading.scope import Hit, Mark, Setting, marks
+from coachbot.core.reading.scope import Hit, Setting, marks
 from coachbot.core.reading.spans import Words, words
+from coachbot.core.reading.tokens import tokens
 
 # Scope words that did their work; the learned net must not stumble over the "no" of a plain denial.
 SETTING = frozenset({"no", "no_all", "gone", "history", "imagined", "person", "through", "theirs"})
@@ -37,21 +41,13 @@ class FlagReading:
         return "alert" if self.alerts else "ask" if self.doubts else "none"
 
 
-@dataclass(slots=True)
-class _Sorted:
-    alerts: list[Found] = field(default_factory=list)
-    doubts: list[str] = field(default_factory=list)
-    notes: list[tuple[str, str]] = field(default_factory=list)
-    aside: set[int] = field(default_factory=set)  # places of the words that a scope took back
-
-
 def flags(text: str, language: Language) -> FlagReading:
     """All flags in one message. Without a lexicon nothing is known to be harmless, so the coach asks."""
     cleaned = clean(text)
     if not cleaned.text:
         return FlagReading()
     if language.lexicon is None:
-        return FlagReading(doubts=(cleaned.text,))
+        return FlagReading(doubts=() if _plain_answer(cleaned.text, language) else (cleaned.text,))
     steps = range(0, max(1, len(cleaned.text) - OVERLAP), PIECE - OVERLAP)
     found = [_piece(cleaned.text[at : at + PIECE], language.lexicon, language.plain) for at in steps]
     beyond = ("...",) if cleaned.truncated else ()
@@ -62,56 +58,65 @@ def flags(text: str, language: Language) -> FlagReading:
     )
 
 
+def _plain_answer(text: str, language: Language) -> bool:
+    """What is no free text in any language: a number among answer words, a clear yes or no, a known command."""
+    said = [token.text for token in tokens(text)]
+    number = any(word[0].isdigit() for word in said) and all(w[0].isdigit() or w in language.plain for w in said)
+    return number or isinstance(yes_no(text, language), Reading) or command(text, language) is not None
+
+
 def _piece(text: str, lexicon: Lexicon, plain: frozenset[str]) -> FlagReading:
     said = words(text, lexicon)
     hits, harmless = _hits(said, lexicon)
-    found = _sort(hits, said, marks(said, lexicon), lexicon)
-    score = learned(said, harmless | found.aside, lexicon)
-    weak = [] if score > lexicon.agree else [a for a in found.alerts if a.flag not in lexicon.never_silent]
-    found.doubts.extend(alert.words for alert in weak)
-    found.alerts = [alert for alert in found.alerts if alert not in weak]
-    if not found.alerts and not found.doubts and not _answer(said, plain):
-        found.doubts.extend(doubtful(said, harmless | found.aside, score, lexicon))
-    return FlagReading(tuple(found.alerts), tuple(found.doubts), tuple(found.notes))
+    verdicts, aside = _judged(hits, said, lexicon)
+    silent = harmless | aside
+    scores = learned(said, silent, lexicon)
+    reading = _sorted(hits, verdicts, said, scores, lexicon)
+    if reading.verdict == "none" and not _number(said, plain):
+        return replace(reading, doubts=tuple(doubtful(said, silent, scores, lexicon)))
+    return reading
 
 
-def _answer(said: Words, plain: frozenset[str]) -> bool:
+def _number(said: Words, plain: frozenset[str]) -> bool:
     """A number among nothing but words of the answer tables ("2 of 3, half range, pain 3") is an answer, no doubt."""
     figures = [word[0].isdigit() for word in said.fixed]
     return any(figures) and all(figure or word in plain for figure, word in zip(figures, said.fixed, strict=True))
 
 
-def _sort(hits: Sequence[Hit], said: Words, found: Sequence[Mark], lexicon: Lexicon) -> _Sorted:
-    sorted_, setting = _Sorted(), Setting(said, found, hits)
-    raised: set[str] = set()
-    for hit in hits:
-        if hit.flag in raised:  # once is enough
-            continue
-        verdict = setting.judge(hit)
-        quote = said.quote(hit.start, hit.end)
-        if verdict not in ("alert", "ask", "denied") and hit.flag in lexicon.never_silent:
-            verdict = "ask"
-        if verdict == "alert" and hit.flag != "ask":
-            sorted_.alerts.append(Found(hit.flag, quote))
-            raised.add(hit.flag)
-        elif verdict in ("alert", "ask"):
-            sorted_.doubts.append(quote)
-        else:
-            sorted_.notes.append((verdict, quote))
-            sorted_.aside.update(range(hit.start, hit.end))
-    taken = {said.sentence[at] for at in sorted_.aside}
+def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[str], set[int]]:
+    """The verdict of each hit, and the places of the words that a scope took back."""
+    found = marks(said, lexicon)
+    setting = Setting(said, found, hits)
+    verdicts = [setting.judge(hit) for hit in hits]
+    taken = [hit for hit, verdict in zip(hits, verdicts, strict=True) if verdict not in ("alert", "ask")]
+    aside = {at for hit in taken for at in range(hit.start, hit.end)}
+    sentences = {said.sentence[hit.start] for hit in taken}
     for start, end, symbol in found:
-        if symbol in SETTING and said.sentence[start] in taken:
-            sorted_.aside.update(range(start, end))
-    return sorted_
+        if symbol in SETTING and said.sentence[start] in sentences:
+            aside.update(range(start, end))
+    return verdicts, aside
+
+
+def _sorted(hits: Sequence[Hit], verdicts: Sequence[str], said: Words, scores: Scores, lexicon: Lexicon) -> FlagReading:
+    """Emergencies are never set aside but by a plain denial; other words alert only if the learned net agrees."""
+    alerts, doubts, notes = [], [], []
+    for hit, verdict in zip(hits, verdicts, strict=True):
+        quote, emergency = said.quote(hit.start, hit.end), hit.flag in lexicon.never_silent
+        agreed = emergency or scores[said.sentence[hit.start]] > lexicon.agree
+        if verdict == "alert" and hit.flag != "ask" and agreed:
+            alerts.append(Found(hit.flag, quote))
+        elif verdict in ("alert", "ask") or (emergency and verdict != "denied"):
+            doubts.append(quote)
+        else:
+            notes.append((verdict, quote))
+    return FlagReading(tuple(alerts), tuple(doubts), tuple(notes))
 
 
 def residue(text: str, lexicon: Lexicon) -> tuple[list[str], list[str]]:
     """The words and tags that the learned net sees of a cleaned text; training uses the same."""
     said = words(text, lexicon)
     hits, harmless = _hits(said, lexicon)
-    aside = _sort(hits, said, marks(said, lexicon), lexicon).aside
-    return said.left(harmless | aside, lexicon)
+    return said.left(0, len(said.fixed), harmless | _judged(hits, said, lexicon)[1], lexicon)
 
 
 def _hits(said: Words, lexicon: Lexicon) -> tuple[list[Hit], set[int]]:

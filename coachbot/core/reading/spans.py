@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.tokens import tokens
@@ -33,14 +34,20 @@ class Words:
         """The words as the athlete wrote them."""
         return " ".join(self.written[start:end])
 
-    def left(self, silent: set[int], lexicon: Lexicon) -> tuple[list[str], list[str]]:
-        """Words and tags without the silent ones, each run of which leaves one mark."""
+    def sentences(self) -> list[tuple[int, int]]:
+        """Where each sentence begins and ends."""
+        starts = [at for at, number in enumerate(self.sentence) if at == 0 or number != self.sentence[at - 1]]
+        return list(pairwise([*starts, len(self.sentence)]))
+
+    def left(self, start: int, end: int, silent: set[int], lexicon: Lexicon) -> tuple[list[str], list[str]]:
+        """Words and tags of a part without the silent ones, each run of which leaves one mark."""
         words, tags = [], []
-        for at, word in enumerate(self.fixed):
+        for at in range(start, end):
+            word = self.fixed[at]
             if at not in silent:
                 words.append("0" if word[0].isdigit() else word)
-                tags.append(lexicon.tag(word))
-            elif at - 1 not in silent:
+                tags.append(lexicon.tag(word).replace("?", "."))  # unlisted words are the second net's
+            elif at == start or at - 1 not in silent:
                 words.append("~")
                 tags.append("~")
         return words, tags
