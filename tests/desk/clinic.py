@@ -1,19 +1,16 @@
 """A whole clinic for tests: the real coach on a file of its own; people write at their desks and in their chats."""
 
-import sys
 from datetime import datetime, timedelta
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+from play import CLINICIAN, INJURED, INTAKE, ZONE, book
 
-from play import CLINICIAN, INJURED, INTAKE, ZONE, book  # noqa: E402
-
-from coachbot.coach import Coach  # noqa: E402
-from coachbot.core.days import instant  # noqa: E402
-from coachbot.core.effects import CLINICIANS  # noqa: E402
-from coachbot.core.events import Event  # noqa: E402
-from coachbot.core.state import State  # noqa: E402
-from coachbot.journal import Journal, Message, Person  # noqa: E402
+from coachbot.coach import Coach
+from coachbot.core.days import instant
+from coachbot.core.effects import CLINICIANS
+from coachbot.core.events import Event
+from coachbot.core.state import State
+from coachbot.journal import Journal, Message, Person
 
 OTHER = "dr-two"
 
