@@ -122,6 +122,21 @@ def _desk(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _plan(arguments: argparse.Namespace) -> int:
+    import coachbot
+    from coachbot.core.speak import speak
+    from coachbot.core.talk import plan
+    from coachbot.core.turn import Turn
+
+    coach = coachbot.open(arguments.store)
+    athletes = [p for p in coach.journal.people("athlete") if arguments.person in (None, p.id, p.name)]
+    for person in athletes:
+        state = coach.case(person.case or person.id)
+        words = plan.week(Turn(state, coach.book, now()))
+        print(f"{person.name}\n{speak(words, coach.book.texts[state.language])}\n")
+    return 0 if athletes else _say(f"No such athlete in {arguments.store}. Everybody's week: coachbot plan")
+
+
 def _demo(arguments: argparse.Namespace) -> int:
     from coachbot import demo, room
     from coachbot.channels import terminal
@@ -184,6 +199,7 @@ def _understand(arguments: argparse.Namespace) -> int:
 COMMANDS: tuple[tuple[str, Callable[[argparse.Namespace], int], str], ...] = (
     ("demo", _demo, "a live check-in with a demo athlete"),
     ("desk", _desk, "the clinicians' desk: approve, hold, release, answer alerts"),
+    ("plan", _plan, "print the coming week with the reason for each day"),
     ("programme", _programme, "print the programme: every number with its source and range"),
     ("draw", _draw, "draw the dialogs as Mermaid diagrams"),
     ("replay", _replay, "play a written conversation"),

@@ -73,14 +73,22 @@ class Heard(Fact):
     edits: str | None = None
 
 
+Other = tuple[str, float, bool]
+"""Another case of the clinic, without a name: its kind, its days from the injury, whether the athlete was back."""
+
+
 class Acted(Fact):
-    """A clinician's line, with their name, and the colleague it names; what it changed stands in the conclusions after it."""
+    """A clinician's line, their name and the colleague it names; what it changed stands in the conclusions after it.
+
+    `others`: the clinic's other cases, with a line that asks for an outlook.
+    """
 
     kind: Literal["acted"] = "acted"
     by: str
     line: str
     role: RoleName = "clinician"
     colleague: str = ""
+    others: tuple[Other, ...] = ()
 
 
 class Ticked(Fact):

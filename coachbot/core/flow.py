@@ -21,6 +21,7 @@ GUARDS: frozenset[str] = frozenset(
         "fast_open",
         "fast_reached",
         "topped_out",
+        "matched_yesterday",
     }
 )
 """The only names a guard may have; rules/guards.py holds one function for each."""
@@ -41,6 +42,7 @@ ANSWERS: frozenset[str] = frozenset(
         "full_range",
         "effort",
         "duration",
+        "match_minutes",
         "again",
     }
 )

@@ -9,6 +9,7 @@ from .days import days_between, instant, local_day
 from .desk import alerts, reviews
 from .effects import CLINICIANS, Word
 from .events import Asked, Prompted, Resumed
+from .rules import afterwards
 from .rules.safety import injury_day, raise_flag
 from .state import IDLE, State
 from .talk import engine, report, watch
@@ -69,7 +70,7 @@ def _day(state: State, book: Handbook) -> list[Timer]:
     asked = state.prompts.get("morning")
     answered = state.morning.day if state.morning else None
     free = max(start, *(d + timedelta(days=1) for d in (asked, answered) if d is not None), start)
-    due = [Timer(_at(state, book, free, "checkin_hour"), _ask_morning)]
+    due = [Timer(_at(state, book, _asked_next(state, book, free), "checkin_hour"), _ask_morning)]
     if asked and answered != asked and state.prompts.get("again") != asked and _silent(state, asked):
         due.append(Timer(_reminder(state, book, asked), _ask_again))
     session = state.session
@@ -78,6 +79,15 @@ def _day(state: State, book: Handbook) -> list[Timer]:
     if session and session.open:
         due.append(Timer(_at(state, book, session.day + timedelta(days=1), "checkin_hour"), _let_go))
     return due
+
+
+def _asked_next(state: State, book: Handbook, free: date) -> date:
+    """The first day from `free` on that has a check-in: before the return every day has one."""
+    if state.course != afterwards.RETURNED:
+        return free
+    look = Turn(state, book, instant(free, 0, state.zone))
+    days = (free + timedelta(days=n) for n in range(int(look.number("afterwards.checkin_gap"))))
+    return next((day for day in days if afterwards.asks(look, day)), free)
 
 
 def _first_day(since: datetime, state: State, book: Handbook) -> date:
@@ -166,7 +176,9 @@ def _silence(turn: Turn) -> None:
     assert state.course_since is not None, "an approved case has moved along its course"
     last = state.morning.day if state.morning else local_day(state.course_since, state.zone) - timedelta(days=1)
     silent = days_between(last, turn.today) - 1
-    if silent >= _value(state, turn.book, "silent_days") and state.prompts.get("silent", last) <= last:
+    returned = state.course == afterwards.RETURNED
+    most = turn.number("afterwards.silent_days") if returned else _value(state, turn.book, "silent_days")
+    if silent >= most and state.prompts.get("silent", last) <= last:
         turn.conclude(Prompted(at=turn.at, what="silent", day=turn.today))
         raise_flag(turn, "missed-checkins", str(silent))
         turn.reply("morning.missed", n=silent)

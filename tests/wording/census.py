@@ -11,8 +11,13 @@ import coachbot
 from coachbot import handbook
 from coachbot.core.book import Handbook, Level, Part
 from coachbot.core.events import Opened
+from coachbot.core.findings import SpeedMethod
 from coachbot.core.rules.grounds import TOLD
+from coachbot.core.rules.injury import PUBLISHED
+from coachbot.core.rules.layout import Kind
+from coachbot.core.rules.readiness import GATES, Standing
 from coachbot.core.speak import Entry
+from coachbot.core.sums.trend import Word as Direction
 from coachbot.core.talk.ends import WAITS
 from coachbot.core.talk.pace import WORDS as PLAIN
 
@@ -157,6 +162,13 @@ def families() -> dict[str, set[str]]:
         "flag.*": _all("flag", b.flags),
         "line.measured.*": {"line.measured.cones", "line.measured.stopwatch", "line.measured.video"},
         "line.plain.*": _all("line.plain", ("jog", *PLAIN)),
+        "gate.*": _all("gate", GATES),
+        "gate.standing.*": _all("gate.standing", get_args(Standing)),
+        "group.*": _all("group", (*PUBLISHED, *(f"deficit_{band}" for band in range(1, 5)))),
+        "method.*": _all("method", set(get_args(SpeedMethod)) - {"told"}),
+        "test.*": _all("test", (key.removeprefix("tests.") for key in b.numbers if key.startswith("tests."))),
+        "trend.*": _all("trend", (word.replace(" ", "-") for word in get_args(Direction))),
+        "week.kind.*": _all("week.kind", Kind),
         "line.run.*": _all("line.run", (str(stage.number) for stage in b.stages)),
         "month.*": _all("month", map(str, range(1, 13))),
         "nobody_answered.*": _all("nobody_answered", alerting),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from coachbot.core.effects import Word
 from coachbot.core.events import Acted, Intended
 from coachbot.core.turn import Turn
-from . import alarm, hours, plan, record, reviews
+from . import alarm, figures, hours, measure, plan, record, reviews
 from .grammar import Order, read
 from .rights import may
 from .say import Bid
@@ -51,6 +51,17 @@ ACTS: dict[str, Deed] = {
     "hand": Deed(record.hand),
     "hours": Deed(hours.set_hours),
     "undo": Deed(record.undo),
+    "measure": Deed(measure.measure),
+    "top-speed": Deed(measure.top_speed),
+    "kind": Deed(measure.kind),
+    "weights": Deed(measure.weights),
+    "weight": Deed(measure.weight),
+    "gate": Deed(measure.waive_gate),
+    "week": Deed(figures.show_week),
+    "readiness": Deed(figures.show_ready),
+    "load": Deed(figures.show_load),
+    "outlook": Deed(figures.show_ahead),
+    "summary": Deed(figures.show_summary),
 }
 """Whoever adds an act writes its function, a line here, a line in rights.yaml and its phrases in acts.yaml."""
 
@@ -77,7 +88,7 @@ def act(turn: Turn, acted: Acted) -> None:
         return _tell(turn, acted.by, "desk.unknown", line=acted.line)
     if not may(acted.role, acted.by, said.act, turn.state, turn.book):
         return _tell(turn, acted.by, "desk.no_right")
-    return deed.do(turn, Bid(acted.by, said.rest, acted.colleague or _colleague(turn, acted), said.language))
+    return deed.do(turn, Bid(acted.by, said.rest, acted.colleague or _colleague(turn, acted), said.language, acted.others))
 
 
 def _colleague(turn: Turn, acted: Acted) -> str:

@@ -5,7 +5,8 @@ from typing import Literal
 from coachbot.core.book import Ladder
 from coachbot.core.effects import Word
 from coachbot.core.events import Approved, Chose, Limited, Opened, Reason, Refused, Scheduled, Stepped, Waived
-from coachbot.core.rules import course, running
+from coachbot.core.rules import course, running, weight
+from coachbot.core.rules.injury import careful, tendon
 from coachbot.core.rules.ladder import equipped
 from coachbot.core.state import RUN
 from coachbot.core.turn import Turn
@@ -22,10 +23,13 @@ def approve(turn: Turn, bid: Bid) -> None:
     named, rest = bid.rest.take_all(_table(turn, bid, "families"))
     modes, _ = rest.take_all(_table(turn, bid, "modes"))
     families = named or _suggested(turn)
-    turn.conclude(Approved(at=turn.at, by=bid.by, families=families, signed="signed" in modes))
+    signed = "signed" in modes or (careful(turn.state) and "automatic" not in modes)
+    turn.conclude(Approved(at=turn.at, by=bid.by, families=families, signed=signed))
     course.advance(turn, "approved")
     reviews.first(turn)
     turn.reply("approved.athlete", who=bid.by)
+    if careful(turn.state):
+        turn.reply("expect.tendon" if tendon(turn.state) else "expect.stretch")
     mode = Word("desk.mode.signed" if turn.state.signed else "desk.mode.automatic")
     words = tuple(Word(f"family.{f}") for f in families)
     return _tell(turn, bid.by, "desk.approved", families=words, mode=mode)
@@ -191,23 +195,33 @@ def automatic(turn: Turn, bid: Bid) -> None:
 def confirm(turn: Turn, bid: Bid) -> None:
     """Agree to the proposed rises: those named, or all."""
     waiting, _ = _proposed(turn, bid)
-    if not waiting:
+    heavier = _heavier(turn, bid)
+    if not waiting and not heavier:
         return _tell(turn, bid.by, "desk.nothing_proposed")
+    heavy = [f"{family} -> {weight.confirmed(turn, family, bid.by):g} kg" for family in heavier]
     for item, to in waiting:
         reason = Reason(rule="rise.confirmed", saw={"by": bid.by})
         turn.conclude(Stepped(at=turn.at, item=item, to=to, by=bid.by, reason=reason))
     turn.reply("confirmed.athlete", who=bid.by)
-    return _tell(turn, bid.by, "desk.confirmed", items=tuple(f"{item} -> {to:g}" for item, to in waiting))
+    return _tell(turn, bid.by, "desk.confirmed", items=(*(f"{item} -> {to:g}" for item, to in waiting), *heavy))
 
 
 def refuse(turn: Turn, bid: Bid) -> None:
     """Refuse the proposed rises: those named, or all. The level stays."""
     waiting, note = _proposed(turn, bid)
-    if not waiting:
+    items = tuple(dict.fromkeys([*(item for item, _ in waiting), *_heavier(turn, bid)]))
+    if not items:
         return _tell(turn, bid.by, "desk.nothing_proposed")
-    for item, _ in waiting:
+    for item in items:
         turn.conclude(Refused(at=turn.at, by=bid.by, item=item, note=note))
-    return _tell(turn, bid.by, "desk.refused", items=tuple(item for item, _ in waiting))
+    return _tell(turn, bid.by, "desk.refused", items=items)
+
+
+def _heavier(turn: Turn, bid: Bid) -> list[str]:
+    """The families whose heavier weight waits for a word: those named, or all."""
+    named, _ = bid.rest.take_all(_table(turn, bid, "items"))
+    waiting = [family for family, rung in turn.state.ladders.items() if rung.proposed_load is not None]
+    return [family for family in waiting if family in named or not named]
 
 
 def _proposed(turn: Turn, bid: Bid) -> tuple[list[tuple[str, float]], str]:

@@ -1,10 +1,12 @@
 """The guards of both tables: one function for each name that the flow files may use; each only looks."""
 
 from collections.abc import Callable
+from datetime import timedelta
 
 from coachbot.core.events import Run
 from coachbot.core.flow import GUARDS
 from coachbot.core.turn import Turn
+from . import afterwards
 from .running import FAST
 from .safety import day_of_injury
 
@@ -62,6 +64,7 @@ _TABLE: dict[str, Callable[[Turn], bool]] = {
     "fast_open": _fast_open,
     "fast_reached": _fast_reached,
     "topped_out": _topped_out,
+    "matched_yesterday": lambda turn: afterwards.match_on(turn, turn.today - timedelta(days=1)),
 }
 assert set(_TABLE) == GUARDS, "every guard name has one function here"
 

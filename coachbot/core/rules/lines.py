@@ -9,9 +9,10 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Reason, Run, Scalar, Stepped, Work
 from coachbot.core.parts import BY_HAND, RUN, Rung
 from coachbot.core.turn import Turn
+from .afterwards import allowed
 from .ladder import equipped, start_level
 from .running import WAITS, every_speed, farthest, open_speed, stage_of
-from .speed import target, top_speed, zones
+from .speed import fast_metres, target, top_speed, zones
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ def run(turn: Turn) -> Run:
     top = top_speed(turn)
     lengths = zones(turn, stage, speed, top)
     waits = Reason(rule=WAITS, number="running.fast_above")
-    return Run(
+    line = Run(
         stage=stage.number,
         percent=speed,
         up_to=farthest(turn, speed),
@@ -70,6 +71,7 @@ def run(turn: Turn) -> Run:
         target=target(turn, stage, speed, lengths, top) if top else None,
         reason=_stands(turn, RUN, rung) if speed == rung.level else waits,
     )
+    return allowed(turn, line, fast_metres(turn, line, 1, speed))
 
 
 def _groups(turn: Turn) -> dict[str, list[str]]:

@@ -98,7 +98,10 @@ def groups(turn: Turn) -> tuple[str, ...]:
 def _by_deficit(turn: Turn) -> tuple[str, ...]:
     """The bands that the deficit of active knee extension may lie in, its error counted."""
     injured, sound = latest(turn, "knee-extension", "injured"), latest(turn, "knee-extension", "sound")
-    if injured is None or sound is None or injured.value > sound.value:
+    start = turn.state.intake.get("injured_on")
+    if injured is None or sound is None or injured.value > sound.value or not isinstance(start, str):
+        return ()
+    if days_between(date.fromisoformat(start), injured.day) > turn.number("outlook.deficit_until"):
         return ()
     edges = [turn.number(f"outlook.{edge}") for edge in EDGES]
     noise = turn.number("measurement.knee_extension_same_tester")

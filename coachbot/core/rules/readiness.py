@@ -136,7 +136,7 @@ def _confidence(turn: Turn) -> tuple[Standing, tuple[Word, ...]]:
     found, least = latest(turn, "confidence"), turn.number("measurement.readiness_soft_gate")
     if found is None:
         return "missing", ()
-    said = (Word("gate.confidence", {"score": found.value, "least": least, "day": found.day, "by": found.by}),)
+    said = (Word("gate.confidence_score", {"sum": found.value, "least": least, "day": found.day, "by": found.by}),)
     return _judged(turn, found.value >= least, found), said
 
 

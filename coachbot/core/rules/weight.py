@@ -47,13 +47,13 @@ def earned(turn: Turn, ladder: Ladder) -> None:
 TWO_FOR_TWO = "strength.two_for_two_sessions"
 
 
-def confirmed(turn: Turn, family: str, by: str) -> float | None:
-    """A clinician agreed to a heavier weight that waited for their word; the weight in kg, None when none waited."""
-    rung = turn.state.ladders[family]
-    if rung.proposed_load is not None:
-        reason = Reason(rule="rise.confirmed", saw={"by": by})
-        turn.conclude(Loaded(at=turn.at, family=family, kilograms=rung.proposed_load, reason=reason))
-    return rung.proposed_load
+def confirmed(turn: Turn, family: str, by: str) -> float:
+    """A clinician agreed to the heavier weight in kg that waited for their word."""
+    heavier = turn.state.ladders[family].proposed_load
+    assert heavier is not None, "only a weight that waits is confirmed"
+    reason = Reason(rule="rise.confirmed", saw={"by": by})
+    turn.conclude(Loaded(at=turn.at, family=family, kilograms=heavier, reason=reason))
+    return heavier
 
 
 def weights(turn: Turn, load: float) -> tuple[float, ...]:

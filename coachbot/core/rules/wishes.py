@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 from typing import Literal
 from zoneinfo import ZoneInfo
 
+from coachbot.core.book import Sourced
 from coachbot.core.days import instant
 from coachbot.core.events import Line, Run, Work
 from coachbot.core.state import Session, State
@@ -32,8 +33,8 @@ def wishes(turn: Turn, *, opened: bool, run_today: bool) -> Wishes:
         starts={day: usual_start(turn, day) for day in days if day >= today},
         free=_weekdays(state, "days", otherwise=frozenset(range(len(WEEKDAYS)))),
         team=_team(state, days),
-        strength_wanted=int(turn.value(programme.strength.per_week)),
-        run_wanted=int(turn.value(programme.running.per_week)),
+        strength_wanted=_wanted(turn, "strength", programme.strength.per_week),
+        run_wanted=_wanted(turn, "run", programme.running.per_week),
         strength_open=opened,
         run_open=opened,
         run_from=_run_from(turn, run_today=run_today),
@@ -45,6 +46,12 @@ def wishes(turn: Turn, *, opened: bool, run_today: bool) -> Wishes:
         last_fast=_last(turn, lambda session, line: _fast(turn, session, line)),
         announced={day: Kind(kind) for day, kind in state.announced.items() if day >= today},
     )
+
+
+def _wanted(turn: Turn, kind: str, per_week: Sourced) -> int:
+    """Sessions of a kind wanted in seven days: after the return only maintenance."""
+    returned = turn.state.course == "returned"
+    return int(turn.number(f"afterwards.{kind}_per_week") if returned else turn.value(per_week))
 
 
 def usual_start(turn: Turn, day: date) -> datetime:

@@ -6,7 +6,7 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Consented
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
-from . import ends, report
+from . import ends, plan, report
 from .because import why
 
 
@@ -52,12 +52,18 @@ def _share(turn: Turn, *, given: bool) -> None:
     turn.say(CLINICIANS, Word("clinician.shares" if given else "clinician.shares_no_more", {"name": turn.state.name}))
 
 
+def _week(turn: Turn) -> None:
+    for word in plan.week(turn):
+        turn.reply(word.key, **word.values)
+
+
 COMMANDS: dict[str, Callable[[Turn], str | None]] = {
     "help": _help,
     "why": _why,
     "skip": _skip,
     "hello": _hello,
     "correct": _correct,
+    "week": _week,
     "stop": lambda turn: "stop",
     "pain": lambda turn: "pain",
     "clinician": lambda turn: "clinician",

@@ -23,6 +23,7 @@ KINDS: dict[str, Kind] = {
     "sets_reps": Kind.SETS_REPS,
     "full_range": Kind.FULL_RANGE,
     "effort": Kind.NUMBER,
+    "match_minutes": Kind.NUMBER,
     "duration": Kind.DURATION,
 }
 NONE = "none"
@@ -95,6 +96,8 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
     if isinstance(value, SetsReps):
         return Value(value.notation, reading.words, _sets(value), sets=value)
     if part.answer == "effort" and not 0 <= float(str(value)) <= SCALE_TOP:
+        return Unclear("out-of-scale")
+    if part.answer == "match_minutes" and float(str(value)) > turn.book.numbers["afterwards.play_4"].range[1]:
         return Unclear("out-of-scale")
     if part.answer == "pace":
         return _pace(turn, reading)

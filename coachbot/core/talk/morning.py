@@ -4,6 +4,7 @@ from coachbot.core.events import MorningTaken, Reopened
 from coachbot.core.rules import course, ladder, running, signs, today
 from coachbot.core.rules.morning import judge
 from coachbot.core.turn import Turn
+from . import after
 from .session import say_today
 
 SLOTS = ("walking", "sudden", "response")
@@ -32,12 +33,14 @@ def close(turn: Turn) -> None:
     for session in judge(turn, morning):
         ladder.judged(turn, session)
         running.judged(turn, session)
+    after.minutes(turn)
     signs.look(turn)
     course.advance(turn, "morning")
     today.prescribe(turn)
     if len(turn.state.alerts) > before:
         turn.reply("hold.progression")
     say_today(turn)
+    after.say(turn)
 
 
 def taken_back(turn: Turn) -> None:

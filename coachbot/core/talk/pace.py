@@ -7,6 +7,8 @@ from coachbot.core.turn import Turn
 WORDS = ("half", "brisk", "fast", "near", "full")
 """Plain words for speeds, slowest first, each from its own number of the programme on; below them all: a jog."""
 
+MATHS = "running_maths."
+
 
 def pace(turn: Turn, line: Run) -> Word:
     """What is said of the speed of a line."""
@@ -17,7 +19,7 @@ def pace(turn: Turn, line: Run) -> Word:
 
 def plain(turn: Turn, percent: float) -> str:
     """The plain word for a speed in % of own top speed."""
-    reached = [word for word in WORDS if percent >= turn.number(f"running_maths.plain_{word}")]
+    reached = [word for word in WORDS if percent >= turn.number(f"{MATHS}plain_{word}")]
     return reached[-1] if reached else "jog"
 
 

@@ -98,9 +98,9 @@ def last_line(session: Session) -> int | None:
 
 
 def _given(turn: Turn, slot: str) -> float | None:
+    """An optional answer, when the message that ended the report held it."""
     answer = turn.state.answers.get(slot)
-    told = answer is not None and answer.day == turn.today and slot in turn.state.talk.told
-    return float(str(answer.value)) if answer and told else None
+    return float(str(answer.value)) if answer and answer.at == turn.at else None
 
 
 def _run(turn: Turn, session: Session, line: int, told: Run) -> Trained:
