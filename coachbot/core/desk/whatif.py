@@ -1,6 +1,7 @@
 """What the coach would do if the athlete said something: the real step on a copy of the case; nothing is stored."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
@@ -13,6 +14,7 @@ from coachbot.core.state import State, fold
 from coachbot.core.step import Step, next_wake, step
 from .grammar import Order, Rest
 
+_SIGNS = re.compile(r"[,;](?!\d)")
 MOST = 60
 """A conversation that is longer than this many messages is not thought through further."""
 
@@ -152,20 +154,20 @@ def _segments(rest: Rest) -> Iterator[str]:
     text, start = rest.line, rest.pieces[0].start if rest.pieces else len(rest.line)
     for piece in rest.pieces:
         if piece.text in (*rest.words["and"], *rest.words["then"]):
-            yield text[start : piece.start]
+            yield from _SIGNS.split(text[start : piece.start])
             start = piece.end
-    yield text[start:]
+    yield from _SIGNS.split(text[start:])
 
 
 def _with(wish: Wish, segment: str, rest: Rest, state: State, book: Handbook) -> Wish:
-    part = Rest.of(segment.strip(" ,;.?"), rest.words)
+    part = Rest.of(segment.strip(" .?"), rest.words)
     wish = replace(wish, tomorrow=wish.tomorrow or part.where(rest.words["tomorrow"]) is not None)
-    words = " ".join(p.text for p in part.pieces if p.text not in (*rest.words["tomorrow"], *rest.words["today"]))
+    words = _without(part, (*rest.words["tomorrow"], *rest.words["today"]))
     language = book.languages[state.language]
     if not words:
         return wish
     if flags(words, language).verdict != "none":
-        return replace(wish, said=(*wish.said, segment.strip(" ,;")))
+        return replace(wish, said=(*wish.said, segment.strip()))
     pain, sets = read(Kind.PAIN, words, language), read(Kind.SETS_REPS, words, language)
     if isinstance(pain, Reading):
         score = f"{pain.value:g}" if isinstance(pain.value, float | int) else words
@@ -173,7 +175,19 @@ def _with(wish: Wish, segment: str, rest: Rest, state: State, book: Handbook) ->
         return replace(wish, pain=score) if training else replace(wish, walking=score)
     if isinstance(sets, Reading):
         return replace(wish, done=words)
-    return replace(wish, said=(*wish.said, segment.strip(" ,;")))
+    counted = _without(part, (*rest.words["done"], *rest.words["tomorrow"]))
+    if isinstance(read(Kind.SETS_REPS, counted, language), Reading):
+        return replace(wish, done=counted)
+    return replace(wish, said=(*wish.said, segment.strip()))
+
+
+def _without(part: Rest, days: Sequence[str]) -> str:
+    """The part as it was written, the words that name the day left out."""
+    kept = part.line
+    for piece in reversed(part.pieces):
+        if piece.text in days:
+            kept = kept[: piece.start] + kept[piece.end :]
+    return " ".join(kept.split())
 
 
 # ---- what is shown -----------------------------------------------------------------------------------------------

@@ -1,0 +1,58 @@
+"""The question why is answered for every decision of every written conversation, on the day it was taken."""
+
+from pathlib import Path
+
+import pytest
+from play import book
+
+from coachbot.channels.replay import play
+from coachbot.channels.script import read
+from coachbot.coach import Coach
+from coachbot.core.days import local_day
+from coachbot.core.desk.why import reasons
+from coachbot.core.speak import say
+from coachbot.core.talk.because import because
+from coachbot.journal import Journal
+
+FILES = sorted((Path(__file__).parents[2] / "transcripts_demo").rglob("*.txt"))
+
+
+def asked(day):
+    return f"{day.day} {day:%B}".lower()
+
+
+@pytest.mark.parametrize("path", FILES, ids=[path.stem for path in FILES])
+def test_every_decision_has_its_why(path, tmp_path):
+    coach = Coach(Journal.open(tmp_path / "coach.sqlite"), book())
+    conversation = read(path)
+    entries = [turn.entry for turn in play(coach, conversation)]
+    case = coach.cases()[0]
+    state, events = coach.case(case), [event for _, event in coach.journal.read(case)]
+    now = entries[-1].at(state.zone)
+    days: dict = {}
+    for event in events:
+        days.setdefault(local_day(event.at, state.zone), []).extend(reasons(event))
+    assert sum(map(len, days.values())) > 0
+    for day, decided in days.items():
+        answer = coach.say(state.clinicians[0], f"why {state.name} {asked(day)}", now)
+        for reason in decided:
+            assert say(because(reason), book().texts["en"]) in answer, (day, reason.rule)
+    coach.journal.close()
+
+
+def test_conversations_are_found():
+    assert FILES
+
+
+def test_day_without_decisions_says_so(clinic):
+    clinic.approved("Sam")
+    assert "Nothing was decided" in clinic.say("why sam 3 february")
+
+
+def test_weekday_means_the_last_one(clinic):
+    clinic.approved("Sam")
+    clinic.on(3)
+    clinic.morning("sam")
+    clinic.on(8, 7)
+    assert "Thursday 5 March" in clinic.say("why sam thursday")
+    assert "Sunday 8 March" not in clinic.say("why sam yesterday").replace("Sunday 9", "")
