@@ -9,8 +9,9 @@ from coachbot import language, zones
 from coachbot.alarms import Alarms
 from coachbot.core.book import Handbook
 from coachbot.core.desk.desk import STREAM
+from coachbot.core.desk import outlook
 from coachbot.core.effects import ATHLETE, Alert, Effect
-from coachbot.core.events import Acted, Arrival, Enrolled, Heard, Ticked
+from coachbot.core.events import Acted, Arrival, Enrolled, Heard, Other, Ticked
 from coachbot.core.speak import speak
 from coachbot.core.state import State, fold
 from coachbot.core.step import next_wake, step
@@ -48,13 +49,18 @@ class Coach:
     # ---- what channels call ------------------------------------------------------------------------------------
 
     def enrol(self, name: str, by: str, at: datetime, zone: str = "UTC", language: str = "en") -> str:
-        """Take in an athlete and return the id of the case. `by` is the clinician who answers for it."""
+        """Take in an athlete and return the id of the case. `by` is the clinician who answers for it.
+
+        An athlete of this name whose last case is closed gets a new case: a new injury is never an old case reopened.
+        """
         known = self.journal.people()
         clinicians = [p.id for p in known if p.role == "clinician"]
         order = (by, *(each for each in clinicians if each != by))
         case = _free_id(name, {p.id for p in known} | self.journal.positions().keys())
-        enrolled = Enrolled(at=at, by=by, athlete=case, name=name, clinicians=order, zone=zone, language=language)
-        people = [Person(case, name, "athlete", case)]
+        before = next((p for p in known if p.name == name and p.case and self.case(p.case).course == "closed"), None)
+        person = replace(before, case=case) if before else Person(case, name, "athlete", case)
+        enrolled = Enrolled(at=at, by=by, athlete=person.id, name=name, clinicians=order, zone=zone, language=language)
+        people = [person]
         if by not in clinicians:
             people.append(Person(by, by, "clinician"))
         duties = self.desks.duties(order, at)
@@ -78,8 +84,15 @@ class Coach:
         """Carry out a clinician's line on a case; returns what the coach says to the clinician."""
         known = self.journal.person(clinician)
         role = known.role if known else "clinician"
-        self.arrive(case, Acted(at=at, by=clinician, line=line, role=role), message)
+        acted = Acted(at=at, by=clinician, line=line, role=role, others=self._others(case, line, at))
+        self.arrive(case, acted, message)
         return self.unsent([clinician])
+
+    def _others(self, case: str, line: str, at: datetime) -> tuple[Other, ...]:
+        """The clinic's other cases without names, for a line that asks for an outlook."""
+        if not outlook.wanted(line, self._book):
+            return ()
+        return outlook.others((self.case(each) for each in self.journal.cases() if each != case), at)
 
     def say(self, person: str, line: str, at: datetime, message: str | None = None) -> str:
         """Take a line of a clinician, the owner or staff at their desk; returns what is shown at once and not stored."""

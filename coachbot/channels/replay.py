@@ -8,6 +8,7 @@ import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -47,11 +48,21 @@ def play(coach: Coach, conversation: Conversation) -> Iterator[Turn]:
             yield player.take(entry)
 
 
+ENROL = "enrol"
+
+
 @dataclass(frozen=True)
 class _Player:
     coach: Coach
-    case: str
+    person: str
     conversation: Conversation
+
+    @property
+    def case(self) -> str:
+        """The athlete's case; a new injury is a new one."""
+        known = self.coach.journal.person(self.person)
+        assert known is not None and known.case is not None, "the athlete was enrolled before"
+        return known.case
 
     def between(self, before: Entry, entry: Entry) -> Iterator[Turn]:
         """What the clock does after one entry and before the next one is heard; what is overdue comes at once."""
@@ -70,13 +81,20 @@ class _Player:
         if entry.who is None:
             coach.tick(at)
         elif entry.who == self.conversation.athlete:
-            coach.hear(case, entry.text, at)
+            coach.hear(self.person, entry.text, at)
         else:
-            _, line = address(entry.text, {case: self.conversation.athlete})
-            coach.act(entry.who, case, line, at)
-        said = coach.unsent([case, *self.conversation.clinicians, CLINICIANS])
+            self._desk(entry.who, entry.text, at)
+        said = coach.unsent([self.person, *self.conversation.clinicians, CLINICIANS])
         coach.sent(said, at)
         return Turn(entry, said, before)
+
+    def _desk(self, who: str, text: str, at: datetime) -> None:
+        """A clinician's line: an act on the case, or a new case for an athlete whose last one is closed."""
+        _, line = address(text, {self.case: self.conversation.athlete})
+        if line.strip().lower() == ENROL:
+            self.coach.enrol(self.conversation.athlete, who, at, zone=self.coach.case(self.case).zone)
+        else:
+            self.coach.act(who, self.case, line, at)
 
 
 def play_into(coach: Coach, conversation: Conversation) -> None:

@@ -24,6 +24,7 @@ from zoneinfo import ZoneInfo
 
 import yaml
 
+from coachbot.core.effects import CLINICIANS
 from coachbot.journal import Message
 
 CLOCK = "(clock)"
@@ -168,7 +169,8 @@ def written(conversation: Conversation, said: Iterable[tuple[Entry, list[Message
 
 def spoken(conversation: Conversation, messages: Iterable[Message]) -> Iterator[str]:
     """What the coach says, as indented lines that name whom it is said to."""
+    staff = {*conversation.clinicians, CLINICIANS}
     for message in messages:
         first, *more = message.text.splitlines()
-        yield f"{INDENT}to {conversation.athlete if message.to == message.case else message.to}: {first}"
+        yield f"{INDENT}to {message.to if message.to in staff else conversation.athlete}: {first}"
         yield from (f"{INDENT}{INDENT}{line}" for line in more)

@@ -13,7 +13,7 @@ from coachbot.core.effects import Word
 from coachbot.core.events import Acted, Arranged, Event, Focused, Intended, RoleName, Rostered
 from coachbot.core.state import State
 from coachbot.core.step import step
-from . import alerts, board, digest, hours, views, whatif, why
+from . import alerts, board, digest, hours, outlook, views, whatif, why
 from .acts import ACTS, FITS
 from .address import MARK, address
 from .desk import Desk
@@ -99,10 +99,12 @@ def _settle(asked: _Asked) -> Outcome | None:
     return Outcome(arrivals=((case, _acted(asked, intended.line)),))
 
 
-def _acted(asked: _Asked, line: str) -> Acted:
+def _acted(asked: _Asked, line: str, case: str = "") -> Acted:
     lower = line.lower().replace(",", " ").split()
     named = next((each for each in asked.house.clinicians if each.lower() in lower), "")
-    return Acted(at=asked.at, by=asked.who.id, line=line, role=asked.who.role, colleague=named)
+    cases = (state for each, state in asked.house.cases.items() if each != case)
+    rest = outlook.others(cases, asked.at) if outlook.wanted(line, asked.book) else ()
+    return Acted(at=asked.at, by=asked.who.id, line=line, role=asked.who.role, colleague=named, others=rest)
 
 
 def _obey(asked: _Asked) -> Outcome:
@@ -111,7 +113,7 @@ def _obey(asked: _Asked) -> Outcome:
         return _caseload(asked, order)
     if order.act in ROOM:
         return ROOM[order.act](asked, order) if asked.may(order.act) else _no_right()
-    names = {case: state.name for case, state in asked.house.cases.items()}
+    names = _names(asked)
     found, line = address(asked.line, names)
     order = read(line, asked.book, FITS)
     found = found or _only(asked, order)
@@ -120,6 +122,13 @@ def _obey(asked: _Asked) -> Outcome:
     if not found:
         return _nobody(asked, order, tuple(names.values()))
     return _about(asked, found[0], line, order)
+
+
+def _names(asked: _Asked) -> dict[str, str]:
+    """The athletes by case; a closed case does not answer to its name once a new one has it."""
+    cases = asked.house.cases.items()
+    running = {state.name for _, state in cases if state.course != "closed"}
+    return {case: state.name for case, state in cases if state.course != "closed" or state.name not in running}
 
 
 def _only(asked: _Asked, order: Order) -> list[str]:
@@ -150,7 +159,7 @@ def _about(asked: _Asked, case: str, line: str, order: Order) -> Outcome:
         return Outcome(READS[act](asked, state, order))
     if act == ERASE:
         return _intend(asked, case, line) if asked.may(act, case) else _no_right()
-    acted = _acted(asked, line)
+    acted = _acted(asked, line, case)
     changes = len(step(state, acted, asked.book).facts) > 1
     if ACTS[act].weighty and changes:
         return _intend(asked, case, line)
