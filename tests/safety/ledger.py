@@ -1,7 +1,8 @@
 """The judge's own books: what the facts of a case add up to, kept without any rule of the coach."""
 
+from copy import copy
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from statistics import median
 from zoneinfo import ZoneInfo
 
@@ -40,6 +41,7 @@ class Ledger:
         self.clinicians: tuple[str, ...] = ()
         self.zone = "UTC"
         self.held = self.approved = self.closed = self.cleared = self.signed = False
+        self.signed_at = datetime.min.replace(tzinfo=UTC)
         self.limits: dict[str, float] = {}
         self.opened: dict[str, datetime] = {}
         self.waived: dict[str, list[tuple[datetime, float]]] = {}
@@ -54,6 +56,18 @@ class Ledger:
         self.taken: set[str] = set()
         self.told: set[str] = set()
         self.intake = True
+
+    def fork(self) -> "Ledger":
+        """The same books, to be kept on their own from here."""
+        other = copy(self)
+        for name, value in vars(self).items():
+            if isinstance(value, dict):
+                setattr(other, name, {key: copy(each) for key, each in value.items()})
+            elif isinstance(value, set):
+                setattr(other, name, {*value})
+        for issue in other.sessions.values():
+            issue.results = {**issue.results}
+        return other
 
     # ---- numbers ----
 
@@ -107,9 +121,10 @@ class Ledger:
             case e.HandedOver():
                 self.clinicians = fact.clinicians
             case e.Approved():
-                self.approved, self.signed = True, fact.signed
+                self.approved, self.signed, self.signed_at = True, fact.signed, fact.at
             case e.Chose():
-                self.signed = self.signed if fact.signed is None else fact.signed
+                if fact.signed is not None:
+                    self.signed, self.signed_at = fact.signed, fact.at
             case e.Held() | e.Released():
                 self.held = isinstance(fact, e.Held)
             case e.Closed() | e.Cleared():

@@ -5,6 +5,7 @@ It uses the handbook's numbers and the reading of red flags, and none of the coa
 
 import re
 from collections.abc import Iterator, Sequence
+from copy import copy
 from datetime import datetime, timedelta
 from itertools import pairwise
 from math import ceil
@@ -69,6 +70,13 @@ class Oracle:
             if n != acts[-1]:
                 again.judge(step)
         self.__dict__.update(again.__dict__)
+
+    def fork(self) -> "Oracle":
+        """A judge of the same case from here on, whose books are its own."""
+        other = copy(self)
+        other.books, other.issues = self.books.fork(), {item: [*known] for item, known in self.issues.items()}
+        other.trained, other.judged, other.steps = {*self.trained}, {*self.judged}, [*self.steps]
+        return other
 
     def forgets(self, wake: datetime | None) -> list[str]:
         """An alert that is open although nothing will wake the coach in time."""
@@ -158,7 +166,7 @@ class Oracle:
             yield f"4: {item} rose from {was:g} to {level:g} on {fact.day}, more than its step"
         agreed = [at for at, to in books.confirmed.get(item, []) if at >= since and to >= level]
         opened = item == RUN and books.opened.get("fast", since) > since
-        if books.signed and not agreed and not opened:
+        if books.signed and books.signed_at <= since and not agreed and not opened:
             yield f"4: {item} rose to {level:g} on {fact.day} without a clinician's word in signed mode"
 
     def _lower(self, item: str, level: float) -> float:
@@ -240,7 +248,8 @@ class Oracle:
         for effect in effects:
             if effect.to == TEAM:
                 yield "10: something was said to the team"
-            if effect.to not in (ATHLETE, CLINICIANS, *self.books.clinicians):
+            refusal = [line.key for line in effect.lines] == ["desk.no_right"]
+            if effect.to not in (ATHLETE, CLINICIANS, *self.books.clinicians) and not refusal:
                 yield f"10: something was said to {effect.to}, who has no part in the case"
             if effect.to == ATHLETE and isinstance(effect, Alert):
                 yield "6: an alert went to the athlete"

@@ -1,5 +1,6 @@
 """A played case that is judged after every step, and the moves of a random walk through one."""
 
+from copy import copy
 from dataclasses import dataclass, field
 from datetime import timedelta
 
@@ -32,6 +33,12 @@ class Walk(Play):
         if findings:
             raise Broken("\n".join(findings))
         return said
+
+    def fork(self) -> "Walk":
+        """The same case, to be played on its own from here."""
+        other = copy(self)
+        other.events, other.steps, other.oracle = [*self.events], [*self.steps], self.oracle.fork()
+        return other
 
     def refolds(self) -> bool:
         """Whether all facts, stored and read again, lead to the state the case is in."""

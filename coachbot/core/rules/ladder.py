@@ -11,13 +11,13 @@ from .safety import raise_flag, rises_blocked
 def reported(turn: Turn, line: Work, result: Trained) -> None:
     """What a report changes at once: pain over the limit steps down, twice in a row tells the clinician."""
     rung = turn.state.ladders.get(line.family)
-    if rung is None or not result.done:
+    if rung is None:
         return None
     weight.told(turn, line, result)
     limit = turn.value(turn.book.programme.pain.limit)
     reason = Reason(rule="ladder.over_limit", saw={"pain": result.pain, "limit": limit}, number="pain.limit")
     if result.pain <= limit:
-        return calm(turn, line.family, reason.saw)
+        return calm(turn, line.family, reason.saw) if result.done else None
     over = rung.over + 1
     turn.conclude(Tallied(at=turn.at, item=line.family, passes=0, over=over, reason=reason))
     hurt = min(rung.level, line.level)  # lower than the ladder stands where equipment was missing

@@ -100,8 +100,16 @@ def _pick(turn: Turn, group: str, families: list[str]) -> Pick | None:
 
 
 def _stand(turn: Turn, ladder: Ladder) -> int:
+    """The level that was earned; nothing new on a morning over the limit, but once more what was passed last."""
     rung = turn.state.ladders.get(ladder.family)
-    return int(rung.level) if rung else start_level(turn, ladder)
+    if rung is None:
+        return start_level(turn, ladder)
+    return int(rung.level) - 1 if _sore(turn) and rung.why and rung.why.rule == "ladder.passed" else int(rung.level)
+
+
+def _sore(turn: Turn) -> bool:
+    morning = turn.state.morning
+    return morning is not None and morning.walking > turn.value(turn.book.programme.pain.limit)
 
 
 def _swapped(turn: Turn, wanted: str, family: str) -> Reason:

@@ -66,12 +66,12 @@ def stop_pain(turn: Turn, percent: float) -> float:
 def reported(turn: Turn, line: Run, result: Trained) -> None:
     """What a report changes at once: pain over the limit goes two steps down and waits a day."""
     rung = turn.state.run
-    if rung is None or not result.done:
+    if rung is None:
         return None
     running = turn.book.programme.running
     saw: dict[str, Scalar] = {"pain": result.pain, "limit": stop_pain(turn, line.percent)}
     if result.pain <= stop_pain(turn, line.percent):
-        return calm(turn, RUN, saw)
+        return calm(turn, RUN, saw) if result.done else None
     reason = Reason(rule="run.over_limit", saw=saw, number="running.steps_down")
     wait = turn.at + timedelta(hours=turn.value(running.gap_after_pain))
     turn.conclude(Tallied(at=turn.at, item=RUN, passes=0, over=rung.over + 1, not_before=wait, reason=reason))

@@ -78,8 +78,8 @@ def last_part(turn: Turn) -> Part:
     """The part of a question that the last answer answered."""
     last = turn.state.last_answer
     assert last is not None, "a correction is only asked for when there is an answer"
-    dialog, question = last.topic.split(".")
-    return next(p for p in turn.book.dialogs[dialog].questions[question].parts if p.slot == last.slot)
+    questions = turn.book.dialogs[last.topic.split(".")[0]].questions  # one line may have answered a later question
+    return next(p for question in questions.values() for p in question.parts if p.slot == last.slot)
 
 
 def shown(turn: Turn) -> dict[str, object]:
