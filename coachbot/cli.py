@@ -25,12 +25,13 @@ def main() -> None:
     _unbreakable()
     arguments = _parser().parse_args()
     from coachbot.coach import UnknownPerson
+    from coachbot.core.reading.language import Incomplete
     from coachbot.handbook import HandbookError
     from coachbot.journal import JournalError
 
     try:
         sys.exit(arguments.run(arguments))
-    except (HandbookError, JournalError, UnknownPerson) as error:
+    except (HandbookError, Incomplete, JournalError, UnknownPerson) as error:
         sys.exit(_say(str(error)))
     except FileNotFoundError as error:
         sys.exit(_say(f"{error.filename} is not there. Check the name."))

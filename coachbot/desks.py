@@ -38,7 +38,8 @@ class Desks:
 
         What is said in cases waits in the outbox. A message id is carried out once.
         """
-        self._coach.prepare(LANGUAGE)
+        if line.strip():  # the first caseload does not wait for the words
+            self._coach.prepare(LANGUAGE)
         outcome = hear(line, self._who(person), self.desk(person), self._house(), self._coach.book, at)
         shown = list(outcome.shown)
         for number, (case, arrival) in enumerate(outcome.arrivals):
@@ -131,7 +132,9 @@ class Desks:
 
     def _due(self) -> list[tuple[str, str, datetime]]:
         people = self._coach.journal.people()
-        return [(p.id, what, at) for p in people if p.role != "athlete" for what, at in rules.due(self.desk(p.id)).items()]
+        return [
+            (p.id, what, at) for p in people if p.role != "athlete" for what, at in rules.due(self.desk(p.id)).items()
+        ]
 
     def _send(self, person: str, what: str, at: datetime) -> None:
         desk, house = self.desk(person), self._house()
@@ -196,5 +199,3 @@ class Desks:
         self._coach.journal.keep(STREAM + person.id, f"{STREAM}{person.id}#{number}")
         self._note(person.id, kept, [], at)
         self._coach.journal.erase(old)
-
-

@@ -7,6 +7,7 @@ from typing import Any
 import yaml
 
 from coachbot.core.reading import Language, Policy
+from coachbot.core.reading.language import Incomplete
 
 WORDS, FLAGS, WEIGHTS, KNOWN = "words.yaml", "flags.yaml", "weights.bin", "known.txt"
 POLICY = "policy.yaml"
@@ -21,8 +22,14 @@ def folder() -> Path:
 def load_yaml(path: Path) -> Any:
     """YAML with every scalar as text, so that no, yes and 1.0 stay words."""
     loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-    with path.open(encoding="utf-8") as file:
-        return yaml.load(file, Loader=loader)  # this loader makes only text, lists and maps
+    try:
+        return yaml.load(path.read_text("utf-8"), Loader=loader)  # this loader makes only text, lists and maps
+    except (OSError, UnicodeDecodeError) as error:
+        raise Incomplete(f"{path} cannot be read: {error}.") from error
+    except yaml.YAMLError as error:
+        raise Incomplete(
+            f"{path} cannot be read: {' '.join(str(error).split())}. Check this line and the one above."
+        ) from error
 
 
 def codes(where: Path | None = None) -> tuple[str, ...]:

@@ -61,8 +61,7 @@ class Room:
         import asyncio
 
         await asyncio.sleep(LOOK_EVERY)
-        if self.case is not None:
-            await asyncio.to_thread(self.coach.prepare, self.coach.case(self.case).language)
+        await asyncio.to_thread(self.coach.prepare, self.coach.case(self.case).language if self.case else "en")
         while True:
             self._try(self._look)
             await asyncio.sleep(LOOK_EVERY)

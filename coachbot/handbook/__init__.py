@@ -4,11 +4,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
+import yaml
+
 from coachbot.core.book import Handbook, Programme
 from coachbot.core.speak import Texts
 from coachbot.handbook import numbers, rights, texts, topics, wording
 from coachbot.handbook.draft import Draft, draft
-from coachbot.handbook.yamlfile import Finding
+from coachbot.handbook.yamlfile import Finding, read
 
 PACKAGE = Path(__file__).parents[1]
 
@@ -32,7 +34,7 @@ def load(folder: Path | None = None) -> Handbook:
     new, findings = _proofread(folder or home())
     if findings:
         raise HandbookError(findings)
-    return _bound(new, texts.load(folder or home()))
+    return _bound(new, _spoken(folder or home()))
 
 
 def check(folder: Path | None = None) -> list[Finding]:
@@ -45,6 +47,14 @@ def check(folder: Path | None = None) -> list[Finding]:
 def _proofread(folder: Path) -> tuple[Draft, list[Finding]]:
     new = draft(folder)
     return new, [*new.findings, *numbers.findings(new), *topics.findings(new), *rights.findings(new)]
+
+
+def _spoken(folder: Path) -> Mapping[str, Texts]:
+    try:
+        return texts.load(folder)
+    except yaml.YAMLError:
+        pages = {path: path.relative_to(folder.parent).as_posix() for path in folder.glob("language/*/*.yaml")}
+        raise HandbookError([each for path in sorted(pages) for each in read(path, pages[path])[1]]) from None
 
 
 def _bound(new: Draft, spoken: Mapping[str, Texts]) -> Handbook:

@@ -39,6 +39,10 @@ def book() -> Handbook:
     return handbook.load()
 
 
+def opened(path: Path) -> Coach:
+    return Coach(Journal.open(path), book())
+
+
 def says(key: str, **values: object) -> str:
     """A sentence as the coach says it to an English athlete."""
     return say(Word(key, values), book().texts["en"])
@@ -75,7 +79,7 @@ def write(path: Path, days: int = 5) -> str:
         talk(coach, case, injured, walking="")
         coach.act(CLINICIAN, case, "approve", injured)
     for day in range(1, days):
-        _day(coach, case, injured + timedelta(days=day), walking=str(max(0, 3 - day)))
+        _day(coach, case, injured + timedelta(days=day), walking="3")
     coach.sent(coach.unsent([case, CLINICIAN, "clinicians", "team"]), now())
     coach.journal.close()
     return case

@@ -85,6 +85,7 @@ class Screen:
         deadline = time.monotonic() + PATIENCE
         while self._read(deadline):
             pass
+        assert time.monotonic() < deadline, f"it never ended after:\n{self.text[self._seen :]}"
         return os.waitstatus_to_exitcode(os.waitpid(self._pid, 0)[1])
 
     def _read(self, deadline: float) -> bool:

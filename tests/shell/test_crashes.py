@@ -13,7 +13,7 @@ from coachbot.journal import Journal
 from . import cases
 from .processes import PATIENCE, environment
 
-ANSWER = "3 no"
+ANSWER = "2.5 no"
 STEPS = {"before step", "after step", "before execute", "after execute", "before executemany", "after executemany"}
 SHOWING = {"before showing", "after showing", "at the end"}
 
@@ -71,7 +71,7 @@ def test_resent_answer_is_taken_once(crashed: list[tuple[str, Path]]):
         coach = Coach(Journal.open(file), cases.book())
         (case,) = coach.journal.cases()
         coach.hear(case, ANSWER, cases.now(), message="event-1")
-        replies = [message for message in coach.journal.messages(case, case) if "3 of 10" in message.text]
+        replies = [message for message in coach.journal.messages(case, case) if "2.5 of 10" in message.text]
         kinds = tuple(fact.kind for fact in facts(coach))
         assert len(replies) == 1, name
         assert kinds.count("morning-taken") == len({f.day for f in facts(coach) if f.kind == "morning-taken"}), name

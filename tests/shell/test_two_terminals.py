@@ -30,6 +30,8 @@ def test_alert_reaches_the_desk(tmp_path: Path):
         desk.type("acknowledge Sam")
         athlete.until(cases.says("alert.taken", who=cases.CLINICIAN))
         desk.type("release Sam seen on the phone, only a cramp")
+        desk.until("Write yes")
+        desk.type("yes")
         athlete.until(cases.says("released.athlete", who=cases.CLINICIAN))
         assert (athlete.leave(), desk.leave()) == (0, 0)
 
