@@ -79,7 +79,7 @@ def write(path: Path, days: int = 5) -> str:
         talk(coach, case, injured, walking="")
         coach.act(CLINICIAN, case, "approve", injured)
     for day in range(1, days):
-        _day(coach, case, injured + timedelta(days=day), walking="3")
+        _day(coach, case, injured + timedelta(days=day), walking=str(max(0, 3 - day // 5)))
     coach.sent(coach.unsent([case, CLINICIAN, "clinicians", "team"]), now())
     coach.journal.close()
     return case
