@@ -95,3 +95,8 @@ def test_words_beyond_limit_are_asked():
 
 def test_flag_found_far_into_text():
     assert "sudden-pain" in found("the weather was nice. " * 1000 + "then i felt a pop in my hamstring")
+
+
+def test_each_flag_alerts_once():
+    alerts = flags("heard a pop, a loud pop, it popped", ENGLISH).alerts
+    assert [alert.flag for alert in alerts] == ["sudden-pain"]

@@ -52,16 +52,21 @@ def flags(text: str, language: Language) -> FlagReading:
     found = [_piece(cleaned.text[at : at + PIECE], language.lexicon, language.plain) for at in steps]
     beyond = ("...",) if cleaned.truncated else ()
     return FlagReading(
-        tuple(dict.fromkeys(alert for reading in found for alert in reading.alerts)),
+        _once([alert for reading in found for alert in reading.alerts]),
         tuple(dict.fromkeys(doubt for reading in found for doubt in reading.doubts)) + beyond,
         tuple(dict.fromkeys(note for reading in found for note in reading.notes)),
     )
 
 
+def _once(alerts: Sequence[Found]) -> tuple[Found, ...]:
+    """One alert a flag, with the longest words it was found in."""
+    longest = {alert.flag: alert for alert in sorted(alerts, key=lambda alert: len(alert.words))}
+    return tuple(longest[flag] for flag in dict.fromkeys(alert.flag for alert in alerts))
+
+
 def _plain_answer(text: str, language: Language) -> bool:
     """What is no free text in any language: a number among answer words, a clear yes or no, a known command."""
-    said = [token.text for token in tokens(text)]
-    number = any(word[0].isdigit() for word in said) and all(w[0].isdigit() or w in language.plain for w in said)
+    number = _number([token.text for token in tokens(text)], language.plain)
     return number or isinstance(yes_no(text, language), Reading) or command(text, language) is not None
 
 
@@ -72,15 +77,15 @@ def _piece(text: str, lexicon: Lexicon, plain: frozenset[str]) -> FlagReading:
     silent = harmless | aside
     scores = learned(said, silent, lexicon)
     reading = _sorted(hits, verdicts, said, scores, lexicon)
-    if reading.verdict == "none" and not _number(said, plain):
+    if reading.verdict == "none" and not _number(said.fixed, plain):
         return replace(reading, doubts=tuple(doubtful(said, silent, scores, lexicon)))
     return reading
 
 
-def _number(said: Words, plain: frozenset[str]) -> bool:
+def _number(said: Sequence[str], plain: frozenset[str]) -> bool:
     """A number among nothing but words of the answer tables ("2 of 3, half range, pain 3") is an answer, no doubt."""
-    figures = [word[0].isdigit() for word in said.fixed]
-    return any(figures) and all(figure or word in plain for figure, word in zip(figures, said.fixed, strict=True))
+    rest = [word for word in said if not word[0].isdigit()]
+    return len(rest) < len(said) and plain.issuperset(rest)
 
 
 def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[str], set[int]]:
