@@ -1,16 +1,16 @@
 """The shell of the clinicians' desks: a stream of facts for each, lines in, words out, news by the clock; it decides nothing."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from coachbot.core.desk import alerts, board, digest
+from coachbot.core.desk import alerts, board, digest, views
 from coachbot.core.desk import desk as rules
 from coachbot.core.desk.desk import STREAM, Desk
 from coachbot.core.desk.hear import House, Who, hear
 from coachbot.core.effects import CLINICIANS, TEAM, Word
 from coachbot.core.events import Acted, Arranged, Away, Event, Rostered, Sent
-from coachbot.core.speak import speak
+from coachbot.core.speak import Texts, speak
 from coachbot.core.step import next_wake
 from coachbot.journal import Overtaken, Person
 from coachbot.records import Outgoing
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from coachbot.coach import Coach
 
 LANGUAGE = "en"
+Draw = Callable[[Sequence[views.Row], Texts], str]
 ALIVE = "alive at"
 """Where the journal keeps when the coach was last seen running."""
 BEAT = timedelta(minutes=1)
@@ -33,10 +34,11 @@ class Desks:
 
     # ---- lines -------------------------------------------------------------------------------------------------
 
-    def say(self, person: str, line: str, at: datetime, message: str | None = None) -> str:
+    def say(self, person: str, line: str, at: datetime, message: str | None = None, draw: Draw | None = None) -> str:
         """Take a line of a person at the desk; returns the words to show, which are not stored ("" for none).
 
-        What is said in cases waits in the outbox. A message id is carried out once.
+        What is said in cases waits in the outbox. A message id is carried out once. `draw` shows a case's rows where
+        a channel has tables; else they are lines.
         """
         if line.strip():  # the first caseload does not wait for the words
             self._coach.prepare(LANGUAGE)
@@ -51,7 +53,9 @@ class Desks:
         self._note(person, outcome.facts, [], at)
         if outcome.erase:
             self._erase(outcome.erase, at)
-        return self._spoken(shown)
+        if outcome.rows and draw:
+            return draw(outcome.rows, self._coach.book.texts[LANGUAGE])
+        return self._spoken([*shown, *views.text(outcome.rows)])
 
     def _once(self, person: str, arrival: Event, message: str | None, number: int) -> str | None:
         """The id under which an arrival is taken once: the channel's, or that of the act that a "yes" confirms."""
@@ -131,10 +135,8 @@ class Desks:
                 self._send(person, what, at)
 
     def _due(self) -> list[tuple[str, str, datetime]]:
-        people = self._coach.journal.people()
-        return [
-            (p.id, what, at) for p in people if p.role != "athlete" for what, at in rules.due(self.desk(p.id)).items()
-        ]
+        people = self._coach.journal.people("owner", "clinician", "staff")
+        return [(p.id, what, at) for p in people for what, at in rules.due(self.desk(p.id)).items()]
 
     def _send(self, person: str, what: str, at: datetime) -> None:
         desk, house = self.desk(person), self._house()

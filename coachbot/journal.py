@@ -176,9 +176,9 @@ class Journal:
     def person_at(self, address: str) -> Person | None:
         return next(iter(self._people("address = ?", address)), None)
 
-    def people(self, role: Role | None = None) -> list[Person]:
-        """Everyone, or everyone with this role, in the order of their ids."""
-        return self._people("role = coalesce(?, role)", role)
+    def people(self, *roles: Role) -> list[Person]:
+        """Everyone, or everyone with one of these roles, in the order of their ids."""
+        return self._people(f"role in ({', '.join('?' * len(roles))})" if roles else "true", *roles)
 
     def keep(self, key: str, value: str) -> None:
         """Keeps a small setting, such as how far a channel has read."""
