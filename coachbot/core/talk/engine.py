@@ -59,8 +59,6 @@ def ask(turn: Turn) -> None:
     talk = turn.state.talk
     if talk.topic == IDLE or (turn.state.hold and talk.dialog == watch.ONSET):
         return None
-    if talk.told and not _missing(turn):  # the answer was told and held the case: after the release the talk goes on
-        return _go_on(turn)
     turn.asks = True
     return turn.reply(f"ask.{talk.part}" if talk.part else _question(turn).ask, **ends.shown(turn))
 

@@ -26,9 +26,11 @@ def words(turn: Turn, text: str) -> bool:
     reading = flags(text, language(turn))
     found = [each for each in reading.alerts if not _expected(turn, each)]
     if found:
-        _screened(turn, text)
         _raise_all(turn, found)
-        return turn.state.hold is not None
+        if turn.state.hold is None:
+            return False
+        _screened(turn, text)
+        return True
     if reading.verdict == "ask" and not _plain(turn, text):
         topic, quote = f"{DOUBT}.settle", ", ".join(reading.doubts)
         turn.conclude(Asked(at=turn.at, topic=topic, quote=quote, pending=text, over=True))
@@ -64,7 +66,7 @@ def _expected(turn: Turn, found: Found) -> bool:
 
 
 def _screened(turn: Turn, text: str) -> None:
-    """A sign told in words answers the screening question that is open with yes; it is not asked again later."""
+    """A sign that held the case answers the screening question that is open with yes; it is not asked again later."""
     slot = turn.state.talk.question
     if turn.state.talk.dialog == ONSET and slot in SCREENS:
         topic = turn.state.talk.topic
