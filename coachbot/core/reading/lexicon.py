@@ -35,13 +35,17 @@ class Pattern:
     elements: tuple[Element, ...]
     loose: bool  # it has a gap between its words
     needed: frozenset[str]  # one of these words must be in the message
+    second: frozenset[str]  # what must stand next to the first word; empty when that depends
 
     @classmethod
     def of(cls, symbol: str, elements: tuple[Element, ...]) -> "Pattern":
         """With what can be told beforehand: whether it is loose, and its rarest necessary word."""
         necessary = [element.words for element in elements if element.words and not element.optional]
         loose = any(element.gap for element in elements[:-1])
-        return cls(symbol, elements, loose, min(reversed(necessary), key=len))
+        fixed = len(elements) > 1 and not elements[1].optional
+        return cls(
+            symbol, elements, loose, min(reversed(necessary), key=len), elements[1].words if fixed else frozenset()
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +60,10 @@ class Patterns:
         present = frozenset(words)
         likely = {word: self._likely(word, present) for word in present}
         for start, word in enumerate(words):
+            following = words[start + 1] if start + 1 < stops[start] else ""
             for pattern in likely[word]:
+                if pattern.second and following not in pattern.second:
+                    continue
                 end = self._end(pattern.elements, 0, words, start, stops[start])
                 if end is not None:
                     yield pattern, start, end

@@ -63,7 +63,7 @@ class Phrases:
         """The same for each symbol that has this longest phrase."""
         longest = 0
         for phrase, symbol in self.heads.get(words[at], ()):
-            if len(phrase) >= longest and tuple(words[at : at + len(phrase)]) == phrase:
+            if len(phrase) >= longest and (len(phrase) == 1 or tuple(words[at : at + len(phrase)]) == phrase):
                 longest = len(phrase)
                 yield longest, symbol
 
