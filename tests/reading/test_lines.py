@@ -64,3 +64,8 @@ def test_labels_find_their_question():
 def test_other_label_is_not_stored():
     found = read_line("running 5", [Wanted("walk", Kind.PAIN, part="walk")], ENGLISH)
     assert isinstance(found["walk"], Unsure)
+
+
+def test_long_text_is_kept_whole():
+    story = "it was a long day " * 200
+    assert read_line(story, [Wanted("note", Kind.TEXT)], ENGLISH)["note"].value == story.strip()

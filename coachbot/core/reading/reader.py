@@ -26,7 +26,7 @@ def read(
     part: str | None = None,
 ) -> Reading | Unsure:
     """The value of one answer, or why it is unsure. A date needs `today`, a choice its `choices`."""
-    cleaned = clean(text[: LONGEST + 1]).text
+    cleaned = clean(text if kind is Kind.TEXT else text[: LONGEST + 1]).text
     if not cleaned:
         return Unsure(kind, "empty", cleaned)
     if kind is not Kind.TEXT and (len(cleaned) > LONGEST or len(text) > LONGEST):
