@@ -12,8 +12,8 @@ from . import cases
 from .processes import PATIENCE, environment
 
 NEVER = {"nio", "numpy", "scipy", "matplotlib", "pandas", "lifelines"}
-LATER = {"asyncio", "prompt_toolkit", "sqlite_utils"}
-"""Loaded once the first question is on the screen, or when a file is made."""
+LATER = {"asyncio", "prompt_toolkit", "rich", "sqlite_utils"}
+"""Loaded once the first question is on the screen, when a file is made, or for a table."""
 
 LOADED = """
 import sys
