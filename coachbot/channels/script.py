@@ -161,7 +161,8 @@ def written(conversation: Conversation, said: Iterable[tuple[Entry, list[Message
     for entry, messages in said:
         if entry.day != day:
             day = entry.day
-            lines += ["", f"== {day:%A} {day.day} {day:%B %Y}{', briefly' if entry.brief else ''} ==", ""]
+            lines += ["", f"== {day:%A} {day.day} {day:%B %Y}{', briefly' if entry.brief else ''} =="]
+            lines += [] if entry.brief else [""]
         if entry.who or not entry.brief:
             lines += [str(entry), *([] if entry.brief else spoken(conversation, messages))]
     return "\n".join(lines) + "\n"

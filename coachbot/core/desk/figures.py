@@ -19,13 +19,19 @@ def ready(turn: Turn) -> tuple[Word, ...]:
     gates = readiness.gates(turn)
     met, count = sum(gate.met for gate in gates), len(gates)
     head = Word("gate.head", {"name": turn.state.name, "met": met, "count": count})
-    open_gates = tuple(Word(f"gate.standing.{g.standing}", {"gate": Word(f"gate.{g.name}")}) for g in gates if not g.met)
-    lines = [head, Word("gate.missing", {"gates": open_gates}) if open_gates else Word("gate.all")]
+    lacking = tuple(_named(g) if g.standing == "missing" else _stands(g) for g in gates if not g.met)
+    lines = [head, Word("gate.missing", {"gates": lacking}) if lacking else Word("gate.all")]
     for number, gate in enumerate(gates, start=1):
-        standing = Word(f"gate.standing.{gate.standing}", {"gate": Word(f"gate.{gate.name}")})
-        lines.append(Word("gate.line", {"n": number, "standing": standing}))
-        lines += gate.numbers
-    return (*lines, *readiness.side_words(turn, "strength"), Word("gate.wanted"), _metres(turn))
+        lines += [Word("gate.line", {"n": number, "standing": _stands(gate)}), *gate.numbers]
+    return (*lines, Word("gate.wanted"), *readiness.side_words(turn, "strength"), _metres(turn))
+
+
+def _named(gate: readiness.Gate) -> Word:
+    return Word(f"gate.{gate.name}")
+
+
+def _stands(gate: readiness.Gate) -> Word:
+    return Word(f"gate.standing.{gate.standing}", {"gate": _named(gate)})
 
 
 def _metres(turn: Turn) -> Word:

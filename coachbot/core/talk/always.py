@@ -67,6 +67,7 @@ COMMANDS: dict[str, Callable[[Turn], str | None]] = {
     "stop": lambda turn: "stop",
     "pain": lambda turn: "pain",
     "clinician": lambda turn: "clinician",
+    "travel": lambda turn: "travel",
     "share": lambda turn: _share(turn, given=True),
     "unshare": lambda turn: _share(turn, given=False),
 }

@@ -70,6 +70,8 @@ def dialog_done(turn: Turn, dialog: str) -> None:
             words = str(turn.state.answers["to_clinician"].value)
             turn.say(CLINICIANS, Word("clinician.message", {"name": turn.state.name, "words": words}))
             turn.reply("clinician.sent")
+        case "travel":
+            turn.reply("travel.done")
         case "correct":
             _corrected(turn)
 
