@@ -8,19 +8,17 @@ import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from coachbot import handbook
 from coachbot.coach import Coach
 from coachbot.core.book import Handbook
-from coachbot.core.desk.address import address
 from coachbot.core.effects import CLINICIANS
 from coachbot.core.events import dump
-from coachbot.journal import Journal, Message, Person
+from coachbot.journal import Journal, Person
 
-from .script import Conversation, Entry, ScriptError, read, spoken, written
+from .script import Conversation, Entry, ScriptError, Told, read, spoken, written
 
 
 @dataclass(frozen=True)
@@ -28,7 +26,7 @@ class Turn:
     """One entry played: what the coach said to anybody, and the position of the case before it."""
 
     entry: Entry
-    said: list[Message]
+    said: list[Told]
     before: int
 
 
@@ -46,9 +44,6 @@ def play(coach: Coach, conversation: Conversation) -> Iterator[Turn]:
         yield from player.between(before, entry)
         if entry.who is not None:
             yield player.take(entry)
-
-
-ENROL = "enrol"
 
 
 @dataclass(frozen=True)
@@ -77,24 +72,17 @@ class _Player:
     def take(self, entry: Entry) -> Turn:
         """Play one entry and gather what is said to anybody."""
         coach, case = self.coach, self.case
-        before, at = coach.journal.position(case), entry.at(coach.case(case).zone)
+        before, at, shown = coach.journal.position(case), entry.at(coach.case(case).zone), ""
         if entry.who is None:
             coach.tick(at)
         elif entry.who == self.conversation.athlete:
             coach.hear(self.person, entry.text, at)
         else:
-            self._desk(entry.who, entry.text, at)
+            shown = coach.say(entry.who, entry.text, at)
         said = coach.unsent([self.person, *self.conversation.clinicians, CLINICIANS])
         coach.sent(said, at)
-        return Turn(entry, said, before)
-
-    def _desk(self, who: str, text: str, at: datetime) -> None:
-        """A clinician's line: an act on the case, or a new case for an athlete whose last one is closed."""
-        _, line = address(text, {self.case: self.conversation.athlete})
-        if line.strip().lower() == ENROL:
-            self.coach.enrol(self.conversation.athlete, who, at, zone=self.coach.case(self.case).zone)
-        else:
-            self.coach.act(who, self.case, line, at)
+        told = [Told(self.conversation.athlete if m.to == self.person else m.to, m.text) for m in said]
+        return Turn(entry, [*([Told(str(entry.who), shown)] if shown else []), *told], before)
 
 
 def play_into(coach: Coach, conversation: Conversation) -> None:
@@ -168,7 +156,7 @@ def _told(conversation: Conversation, book: Handbook, *, as_json: bool, pace: fl
             print(f"{turn.entry.day:%a %d %b} {turn.entry}", flush=True)
             for message in turn.said:
                 time.sleep(pace)
-                print("\n".join(spoken(conversation, [message])), flush=True)
+                print("\n".join(spoken([message])), flush=True)
             time.sleep(pace)
 
 
@@ -181,7 +169,7 @@ def _data(coach: Coach, turn: Turn) -> dict[str, object]:
         "hour": f"{entry.hour:%H:%M}",
         "who": entry.who or "clock",
         "text": entry.text,
-        "said": [{"to": m.to, "kind": m.kind, "text": m.text} for m in turn.said],
+        "said": [{"to": each.to, "text": each.text} for each in turn.said],
         "events": [json.loads(dump(event)) for _, event in coach.journal.read(case, turn.before)],
         "session": [json.loads(line.model_dump_json()) for line in session.lines] if session else [],
         "alerts": [{"alert": a.alert, "tier": a.tier, "taken_by": a.taken_by} for a in state.alerts.values()],

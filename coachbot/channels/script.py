@@ -24,9 +24,6 @@ from zoneinfo import ZoneInfo
 
 import yaml
 
-from coachbot.core.effects import CLINICIANS
-from coachbot.journal import Message
-
 CLOCK = "(clock)"
 NEEDED = ("title", "shows", "athlete", "clinician", "zone")
 """What the front matter must say; `clinician` may be several names, the first of whom is called first."""
@@ -56,6 +53,14 @@ class Entry:
 
     def __str__(self) -> str:
         return f"{self.hour:%H:%M} " + (CLOCK if self.who is None else f"{self.who}: {self.text}")
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the coach says, and to whom by name."""
+
+    to: str
+    text: str
 
 
 @dataclass(frozen=True)
@@ -153,7 +158,7 @@ def _check(path: Path, conversation: Conversation) -> None:
             raise ScriptError(f"{path}: '{entry}' on {entry.day:%d %B} comes after a later entry.")
 
 
-def written(conversation: Conversation, said: Iterable[tuple[Entry, list[Message]]]) -> str:
+def written(conversation: Conversation, said: Iterable[tuple[Entry, list[Told]]]) -> str:
     """The conversation as a file, with what the coach says to each entry."""
     front = yaml.safe_dump(conversation.front, sort_keys=False, allow_unicode=True, width=100).strip()
     lines = ["---", front, "---"]
@@ -164,14 +169,13 @@ def written(conversation: Conversation, said: Iterable[tuple[Entry, list[Message
             lines += ["", f"== {day:%A} {day.day} {day:%B %Y}{', briefly' if entry.brief else ''} =="]
             lines += [] if entry.brief else [""]
         if entry.who or not entry.brief:
-            lines += [str(entry), *([] if entry.brief else spoken(conversation, messages))]
+            lines += [str(entry), *([] if entry.brief else spoken(messages))]
     return "\n".join(lines) + "\n"
 
 
-def spoken(conversation: Conversation, messages: Iterable[Message]) -> Iterator[str]:
+def spoken(messages: Iterable[Told]) -> Iterator[str]:
     """What the coach says, as indented lines that name whom it is said to."""
-    staff = {*conversation.clinicians, CLINICIANS}
     for message in messages:
         first, *more = message.text.splitlines()
-        yield f"{INDENT}to {message.to if message.to in staff else conversation.athlete}: {first}"
+        yield f"{INDENT}to {message.to}: {first}"
         yield from (f"{INDENT}{INDENT}{line}" for line in more)
