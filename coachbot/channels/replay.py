@@ -161,7 +161,7 @@ def _told(conversation: Conversation, book: Handbook, *, as_json: bool, pace: fl
 
 
 def _data(coach: Coach, turn: Turn) -> dict[str, object]:
-    (case,) = coach.journal.cases()
+    case = coach.cases()[-1]
     state, entry = coach.case(case), turn.entry
     session = state.session if state.session and state.session.day == entry.day else None
     return {

@@ -174,7 +174,7 @@ def _silence(turn: Turn) -> None:
     """Days without a check-in: silence is not improvement, so the clinician sees it and the athlete gets a kind word."""
     state = turn.state
     assert state.course_since is not None, "an approved case has moved along its course"
-    last = state.morning.day if state.morning else local_day(state.course_since, state.zone) - timedelta(days=1)
+    last = state.morning.day if state.morning else _first_day(state.course_since, state, turn.book) - timedelta(days=1)
     silent = days_between(last, turn.today) - 1
     returned = state.course == afterwards.RETURNED
     most = turn.number("afterwards.silent_days") if returned else _value(state, turn.book, "silent_days")

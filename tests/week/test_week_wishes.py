@@ -116,7 +116,7 @@ def test_followed_plan_stays_put() -> None:
         ({"free": frozenset({0, 2})}, 1, "not_free"),
         ({"team": {TUESDAY: "match"}}, 1, "match_day"),
         ({}, 1, "strength_gap"),
-        ({}, 3, "strength_gap"),
+        ({}, 3, "strength_planned"),
         ({"strength_wanted": 0}, 1, "week_full"),
         ({"strength_wanted": 0, "run_wanted": 4, "fast": True}, 1, "fast_gap"),
         ({"strength_wanted": 0, "fast": True, "team": {TUESDAY: "match"}}, 0, "before_match"),

@@ -1,8 +1,9 @@
 """Strength ladders: pass, stay, one level down; a rise waits for the morning and, in signed mode, for a person."""
 
 from coachbot.core.book import Ladder, Level
+from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Passed, Proposed, Reason, Scalar, Stepped, Tallied, Trained, Work
-from coachbot.core.state import Rung, Session
+from coachbot.core.state import RUN, Rung, Session
 from coachbot.core.turn import Turn
 from . import weight
 from .safety import raise_flag, rises_blocked
@@ -89,6 +90,9 @@ def rise(turn: Turn, item: str, to: float, reason: Reason) -> None:
         tally(turn, item, rung, rung.passes, why)
     elif turn.state.signed:
         turn.conclude(Proposed(at=turn.at, item=item, to=to, reason=reason))
+        key = "clinician.proposed_run" if item == RUN else "clinician.proposed_level"
+        what = RUN if item == RUN else Word(f"family.{item}")
+        turn.say(CLINICIANS, Word(key, {"name": turn.state.name, "what": what, "to": to, "item": item}))
     else:
         turn.conclude(Stepped(at=turn.at, item=item, to=to, reason=reason))
 

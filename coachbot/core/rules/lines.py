@@ -40,6 +40,9 @@ def strength(turn: Turn, *, optional: bool) -> tuple[Work, ...]:
             pick = _pick(turn, group, families)
             if pick:
                 lines.append(_work(turn, pick))
+            elif required and not any(isinstance(each, Work) for s in turn.state.sessions for each in s.lines):
+                values = {"name": turn.state.name, "family": Word(f"family.{families[0]}")}
+                turn.say(CLINICIANS, Word("clinician.no_equipment", values))
     return tuple(lines)
 
 
@@ -186,6 +189,8 @@ def _stands(turn: Turn, item: str, rung: Rung | None) -> Reason:
     """Why an item stands where it stands: the last conclusion drawn about it."""
     if rung is None:
         return Reason(rule="line.begins")
-    if rung.why:
+    if rung.proposed is not None:
+        return Reason(rule="rise.proposed", saw={"to": rung.proposed})
+    if rung.why and not (rung.why.rule == "ladder.start" and rung.last_done):
         return rung.why
     return Reason(rule="line.stays", saw={"level": rung.level})

@@ -64,6 +64,15 @@ def spoilt(turn: Turn, reason: Reason) -> None:
         turn.conclude(Judged(at=turn.at, session=session.number, verdict="repeat", reason=reason))
 
 
+NUMBERS = {
+    "morning.counts": "morning.rise_counts",
+    "morning.rose": "morning.rise_counts",
+    "morning.rest": "morning.rise_rest",
+    "morning.over_limit": "pain.limit",
+}
+"""The handbook entry behind each verdict; the others are rules without a number."""
+
+
 def _judge(turn: Turn, session: Session, morning: MorningTaken) -> Verdict:
     rule = bounds(turn)
     base = usual([m.walking for m in turn.state.mornings if m.day <= session.day], rule.base_mornings)
@@ -71,7 +80,7 @@ def _judge(turn: Turn, session: Session, morning: MorningTaken) -> Verdict:
     if word == "counts":
         word, name = _doubts(session, morning, name)
     saw: dict[str, Scalar] = {"score": morning.walking, "base": base, "limit": rule.limit, "session": session.number}
-    reason = Reason(rule=name, saw=saw, number="morning.rise_counts")
+    reason = Reason(rule=name, saw=saw, number=NUMBERS.get(name))
     turn.conclude(Judged(at=turn.at, session=session.number, verdict=word, reason=reason))
     return word
 

@@ -100,7 +100,8 @@ def _train(turn: Turn) -> None:
         turn.conclude(Planned(at=turn.at, days=days))
     today = coming.days[0]
     reasons = [_because(why) for why in today.reasons]
-    reasons[:0] = [*_not_counted(turn), *filter(None, [run_gate(turn)])]
+    gate = run_gate(turn)
+    reasons[:0] = [gate] if gate else _not_counted(turn)
     session: tuple[Line, ...] = ()
     if today.kind in (Kind.RUN, Kind.BOTH):
         session += (lines.run(turn),)

@@ -8,6 +8,7 @@ from coachbot.core.book import Part
 from coachbot.core.effects import Word
 from coachbot.core.events import Run, Scalar
 from coachbot.core.reading import Kind, Reading, SetsReps, Unsure, Wanted, clean, read, read_line
+from coachbot.core.reading.gate import LIMIT
 from coachbot.core.reading.language import Language
 from coachbot.core.rules import speed
 from coachbot.core.turn import Turn
@@ -66,6 +67,8 @@ def language(turn: Turn) -> Language:
 def read_parts(turn: Turn, parts: Sequence[Part], text: str) -> dict[str, Answer]:
     """The values one line gives, by slot. The first part always has an entry, later ones when clearly there."""
     first = parts[0]
+    if first.answer == "text":
+        return {first.slot: _verbatim(text)}
     if first.answer in _OWN or first.many:
         reader = _OWN.get(first.answer, _many)
         return {first.slot: reader(turn, first, clean(text).text)}
@@ -74,6 +77,12 @@ def read_parts(turn: Turn, parts: Sequence[Part], text: str) -> dict[str, Answer
     found = read_line(text, wanted, language(turn), today=turn.today)
     by_slot = {part.slot: part for part in plain}
     return {slot: _checked(turn, by_slot[slot], reading) for slot, reading in found.items()}
+
+
+def _verbatim(text: str) -> Value:
+    """The athlete's own words as they were written, without anything that a screen would obey."""
+    words = "".join(c for c in " ".join(text[:LIMIT].split()) if c.isprintable())
+    return Value(words, words, words)
 
 
 def _wanted(turn: Turn, part: Part) -> Wanted:

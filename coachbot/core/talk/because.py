@@ -34,7 +34,8 @@ def why(turn: Turn) -> None:
     if morning is not None and morning.day == turn.today:
         turn.reply("why.you_said", walking=morning.walking, sudden=morning.sudden)
     latest = turn.state.reasons[-1][0]
-    for reason in _distinct([r for at, r in turn.state.reasons if at == latest]):
+    reasons = _distinct([r for at, r in turn.state.reasons if at == latest])
+    for reason in [r for r in reasons if not r.rule.startswith("course.")] or reasons:
         turn.reply("why.line", reason=because(reason), source=source(turn.book, reason))
     return None
 

@@ -9,7 +9,7 @@ from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 from . import intake, morning, report
-from .session import say_hold, say_taken, say_today, short_word
+from .session import is_loaded, say_hold, say_taken, say_today, short_word
 
 WAITS = ("screened", "closed")
 
@@ -17,13 +17,13 @@ WAITS = ("screened", "closed")
 def due(turn: Turn, *, done: bool) -> str | None:
     """The dialog that is due when the athlete writes unasked; `done` says they finished a session."""
     state = turn.state
-    if state.course in WAITS:
+    if state.course in WAITS or state.hold:
         return None
     if state.course == "enrolled":
-        return None if state.hold else "intake"
+        return "intake"
     if state.morning is None or state.morning.day != turn.today:
         return "morning"
-    return "report" if done and state.session and state.session.open and not state.hold else None
+    return "report" if done and state.session and state.session.open else None
 
 
 def nothing_due(turn: Turn, text: str = "") -> None:
@@ -96,6 +96,7 @@ def shown(turn: Turn) -> dict[str, object]:
         "side": Word(f"choice.side.{side}") if side else Word("choice.side.unknown"),
         "quote": state.talk.quote,
         "line": short_word(turn, line) if line else "",
+        "weight": Word("report.with_weight" if line and is_loaded(turn, line) else "line.no_load"),
         "words": last.words if last else "",
         "limit": turn.value(turn.book.programme.pain.limit),
     }
@@ -140,5 +141,5 @@ def released(turn: Turn) -> None:
     if may_train(turn.state, turn):
         prescribe(turn)
         say_today(turn)
-    elif turn.state.morning and local_day(turn.at, turn.state.zone) != turn.state.morning.day:
+    elif due(turn, done=False) == "morning":
         turn.reply("released.check_in_first")

@@ -64,9 +64,12 @@ def ask(turn: Turn) -> None:
 
 
 def resume(turn: Turn) -> None:
-    """After a hold: the open question once more, or the next one when its answer was what held the case."""
+    """After a hold: the open question once more, the next one when its answer held the case, or what is due."""
+    due = ends.due(turn, done=False)
     if turn.state.talk.topic != IDLE:
         _go_on(turn)
+    elif due:
+        begin(turn, due)
 
 
 def _obey(turn: Turn, word: str) -> None:

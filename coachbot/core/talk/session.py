@@ -1,7 +1,9 @@
 """Says today's session, rest or what to do instead, line by line, always with the reason."""
 
+from functools import reduce
+
 from coachbot.core.effects import Word
-from coachbot.core.events import Run, Work
+from coachbot.core.events import Reason, Run, Work
 from coachbot.core.state import Session
 from coachbot.core.turn import Turn
 from .because import because
@@ -18,7 +20,7 @@ def say_today(turn: Turn) -> None:
     if session.over:
         return turn.reply("today.over")
     numbered = [line for line in session.lines if line.reported]
-    turn.reply(_head(numbered), reasons=tuple(because(r) for r in session.reasons[:MOST_REASONS]))
+    turn.reply(_head(numbered), reasons=_together(session.reasons))
     for number, line in enumerate(numbered, start=1):
         turn.reply("today.line", n=number, line=line_word(turn, line), reason=because(line.reason))
         if isinstance(line, Work) and _is_new(turn, line):
@@ -43,6 +45,12 @@ def _is_new(turn: Turn, line: Work) -> bool:
     """Whether no earlier day asked for this exercise, so that how to do it was not told yet."""
     earlier = (each for s in turn.state.sessions if s.day < turn.today for each in s.lines)
     return not any(isinstance(each, Work) and each.exercise == line.exercise for each in earlier)
+
+
+def _together(reasons: tuple[Reason, ...]) -> Word:
+    """The first reasons as one text."""
+    words = [because(reason) for reason in reasons[:MOST_REASONS]] or [Word("because.week.recover")]
+    return reduce(lambda first, then: Word("today.reasons", {"first": first, "then": then}), words)
 
 
 MOST_REASONS = 2
@@ -70,6 +78,11 @@ def short_word(turn: Turn, line: Run | Work) -> Word:
         return line_word(turn, line)
     percent = f"{line.percent:g}-{line.up_to:g}" if line.up_to > line.percent else f"{line.percent:g}"
     return Word("line.run_short", {"n": line.repetitions, "percent": percent})
+
+
+def is_loaded(turn: Turn, line: Run | Work) -> bool:
+    """Whether this level is done with a weight."""
+    return isinstance(line, Work) and turn.book.ladders[line.family].level(line.level).loaded
 
 
 def _dose(line: Work) -> dict[str, object]:
