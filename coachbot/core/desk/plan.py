@@ -5,9 +5,9 @@ from typing import Literal
 from coachbot.core.book import Ladder
 from coachbot.core.effects import Word
 from coachbot.core.events import Approved, Chose, Limited, Opened, Reason, Refused, Scheduled, Stepped, Waived
-from coachbot.core.rules import course, ladder, running, weight
+from coachbot.core.rules import course, running, weight
 from coachbot.core.rules.injury import careful, tendon
-from coachbot.core.rules.ladder import equipped
+from coachbot.core.rules.ladder import equipped, tally
 from coachbot.core.state import RUN
 from coachbot.core.turn import Turn
 from . import reviews
@@ -216,7 +216,7 @@ def refuse(turn: Turn, bid: Bid) -> None:
         turn.conclude(Refused(at=turn.at, by=bid.by, item=item, note=note))
         rung, reason = turn.state.rung(item), Reason(rule="rise.refused", saw={"by": bid.by})
         assert rung is not None, "only a ladder that was stepped onto can rise"
-        ladder.tally(turn, item, rung, 0, reason)
+        tally(turn, item, rung, 0, reason)
     return _tell(turn, bid.by, "desk.refused", items=items)
 
 
