@@ -15,7 +15,7 @@ from coachbot.core.events import Acted, Arrival, Enrolled, Heard, Other, Ticked
 from coachbot.core.speak import speak
 from coachbot.core.state import State, fold
 from coachbot.core.step import next_wake, step
-from coachbot.desks import Desks
+from coachbot.desks import Desks, Draw
 from coachbot.journal import AlreadyHeard, Journal, Message, Outgoing, Overtaken, Person
 
 CLINICIAN_LANGUAGE = "en"
@@ -94,9 +94,9 @@ class Coach:
             return ()
         return outlook.others((self.case(each) for each in self.journal.cases() if each != case), at)
 
-    def say(self, person: str, line: str, at: datetime, message: str | None = None) -> str:
+    def say(self, person: str, line: str, at: datetime, message: str | None = None, draw: Draw | None = None) -> str:
         """Take a line of a clinician, the owner or staff at their desk; returns what is shown at once and not stored."""
-        return self.desks.say(person, line, at, message)
+        return self.desks.say(person, line, at, message, draw)
 
     def start(self, at: datetime) -> None:
         """The coach begins to run: it says since when it was away, and does what it missed."""

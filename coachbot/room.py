@@ -10,6 +10,7 @@ from coachbot.coach import Coach
 from coachbot.core.effects import CLINICIANS
 from coachbot.core.state import IDLE
 from coachbot.journal import JournalError, Message
+from coachbot.pages import screen
 
 Clock = Callable[[], datetime]
 LOOK_EVERY = 0.2
@@ -121,6 +122,7 @@ def desk(coach: Coach, channel: Channel, clock: Clock, clinician: str) -> None:
 
 
 def _act(room: Room, clinician: str, line: str) -> None:
-    shown = room.coach.say(clinician, line, room.clock())
+    draw = screen.table if room.channel.tries_again else None  # a person sees a table, a pipe gets lines
+    shown = room.coach.say(clinician, line, room.clock(), draw=draw)
     if shown:
         room.channel.say(shown)

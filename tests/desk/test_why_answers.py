@@ -26,7 +26,12 @@ def test_every_decision_has_its_why(path, tmp_path):
     coach = Coach(Journal.open(tmp_path / "coach.sqlite"), book())
     conversation = read(path)
     entries = [turn.entry for turn in play(coach, conversation)]
-    case = coach.cases()[0]
+    for case in coach.cases():
+        _explained(coach, case, entries)
+    coach.journal.close()
+
+
+def _explained(coach, case, entries):
     state, events = coach.case(case), [event for _, event in coach.journal.read(case)]
     now = entries[-1].at(state.zone)
     days: dict = {}
@@ -34,10 +39,9 @@ def test_every_decision_has_its_why(path, tmp_path):
         days.setdefault(local_day(event.at, state.zone), []).extend(reasons(event))
     assert sum(map(len, days.values())) > 0
     for day, decided in days.items():
-        answer = coach.say(state.clinicians[0], f"why {state.name} {asked(day)}", now)
+        answer = coach.say(state.clinicians[0], f"why @{case} {asked(day)}", now)
         for reason in decided:
             assert say(because(reason), book().texts["en"]) in answer, (day, reason.rule)
-    coach.journal.close()
 
 
 def test_conversations_are_found():

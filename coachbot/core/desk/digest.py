@@ -86,6 +86,8 @@ def _changed(state: State, at: datetime) -> Word:
     if isinstance(move.to, str):
         came_from, to = (Word(f"course.{place}") for place in (move.came_from, move.to))
         change = Word("digest.change", {"item": item, "from": came_from, "to": to})
+    elif move.came_from == move.to:
+        change = Word("digest.same", {"item": item, "to": move.to})
     elif move.came_from is None:
         change = Word("digest.begin", {"item": item, "to": move.to})
     else:
@@ -111,7 +113,10 @@ def _gap(state: State, at: datetime) -> int:
 def _missing(state: State, at: datetime) -> Word:
     watched = [f for f in state.flagged if f.tier == "watch" and at - DAY < f.at <= at]
     sign = Word(f"flag.{watched[-1].flag}") if watched else Word("flag.missed-checkins")
-    return Word("digest.missed", {"name": state.name, "sign": sign, "n": _gap(state, at)})
+    gap = _gap(state, at)
+    if not gap:
+        return Word("digest.watched", {"name": state.name, "sign": sign})
+    return Word("digest.missed", {"name": state.name, "sign": sign, "n": gap})
 
 
 def _ordinary(state: State, at: datetime, book: Handbook) -> Word:

@@ -43,7 +43,7 @@ class House:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What follows from a line: facts of the desk, what arrives in cases, words to show, and who comes or goes."""
+    """What follows from a line: facts of the desk, what arrives in cases, words or rows to show, and who comes or goes."""
 
     shown: tuple[Word, ...] = ()
     facts: tuple[Event, ...] = ()
@@ -51,6 +51,7 @@ class Outcome:
     enrol: str = ""
     people: tuple[tuple[str, RoleName], ...] = ()
     erase: str = ""
+    rows: tuple[views.Row, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -156,7 +157,7 @@ def _about(asked: _Asked, case: str, line: str, order: Order) -> Outcome:
     if act in READS:
         if not asked.may(act, case):
             return _no_right()
-        return Outcome(READS[act](asked, state, order))
+        return READS[act](asked, state, order)
     if act == ERASE:
         return _intend(asked, case, line) if asked.may(act, case) else _no_right()
     acted = _acted(asked, line, case)
@@ -199,21 +200,21 @@ def _no_right() -> Outcome:
 # ---- what is read ------------------------------------------------------------------------------------------------
 
 
-def _show(asked: _Asked, state: State, order: Order) -> tuple[Word, ...]:
-    return views.text(views.case(state, asked.at))
+def _show(asked: _Asked, state: State, order: Order) -> Outcome:
+    return Outcome(rows=views.case(state, asked.at))
 
 
-def _why(asked: _Asked, state: State, order: Order) -> tuple[Word, ...]:
+def _why(asked: _Asked, state: State, order: Order) -> Outcome:
     today = local_day(asked.at, state.zone)
     day, _ = past(order.rest, today, asked.book.texts[order.language])
-    return why.day(asked.house.history(state.case), day or today, state, asked.book)
+    return Outcome(why.day(asked.house.history(state.case), day or today, state, asked.book))
 
 
-def _what_if(asked: _Asked, state: State, order: Order) -> tuple[Word, ...]:
-    return whatif.told(state, order, asked.book, asked.at)
+def _what_if(asked: _Asked, state: State, order: Order) -> Outcome:
+    return Outcome(whatif.told(state, order, asked.book, asked.at))
 
 
-READS: dict[str, Callable[[_Asked, State, Order], tuple[Word, ...]]] = {
+READS: dict[str, Callable[[_Asked, State, Order], Outcome]] = {
     "show": _show,
     "why": _why,
     "what-if": _what_if,

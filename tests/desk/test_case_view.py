@@ -1,0 +1,77 @@
+"""One case stands on one screen: the same rows as a table in the terminal and as lines in a chat."""
+
+from play import Play, book
+
+from coachbot.core.desk import views
+from coachbot.core.effects import Word
+from coachbot.core.speak import speak
+from coachbot.pages.screen import table
+
+SCREEN = 40
+
+
+def rows(play: Play) -> dict[str, str]:
+    texts = book().texts["en"]
+    shown = ((row.label, Word("case.value", {"value": row.value})) for row in views.case(play.state, play.now))
+    return {speak([label], texts): speak([value], texts) for label, value in shown}
+
+
+def lived() -> Play:
+    """Four days with a gap, a hold and an open alert."""
+    play = Play().approved().on(1)
+    play.morning("3")
+    play.on(3)
+    play.morning("1")
+    play.on(3, 18).report()
+    play.on(4)
+    play.hear("hello")
+    play.hear("2 and I felt a sharp pop")
+    return play
+
+
+def test_screen_holds_what_counts():
+    play = lived()
+    play.act("note called, worried")
+    seen = rows(play)
+    assert (seen["Name"], seen["Day after the injury"]) == ("Sam", "4")
+    assert seen["Morning scores, oldest first"].endswith("3 · 1 ·")
+    assert "sharp pain or a pop" in seen["On hold"]
+    assert "sam-a1" in seen["Open alert"]
+    assert seen["slider"].startswith("level ")
+    assert '"40 min"' in seen["Last answers"]
+    assert seen["Note"] == "dr-lee: called, worried"
+    assert seen["Next review"] == "Monday 9 March"
+    assert "dr-lee, dr-two" in seen["Clinicians in order"]
+
+
+def test_gap_is_never_filled():
+    assert views.pain_line(lived().state, lived().state.mornings[-1].day).split()[-3:] == ["3", "·", "1"]
+
+
+def test_case_fits_one_screen():
+    assert len(views.case(lived().state, lived().now)) < SCREEN
+
+
+def test_proposed_rise_is_marked():
+    play = Play().intake()
+    play.act("approve signed")
+    play.on(2).morning("1")
+    play.on(2, 18).report()
+    play.on(3).morning("1")
+    assert "waits for you" in rows(play)["slider"]
+
+
+def test_table_and_lines_say_the_same(monkeypatch):
+    monkeypatch.setenv("COLUMNS", "400")
+    shown = views.case(lived().state, lived().now)
+    drawn = table(shown, book().texts["en"])
+    for line in speak(views.text(shown), book().texts["en"]).splitlines():
+        label, _, value = line.partition(": ")
+        assert any(label in row and value in row for row in drawn.splitlines()), line
+    assert "\x1b" not in drawn
+
+
+def test_link_word_opens_the_case(clinic):
+    clinic.approved("Sam")
+    for word in ("sam", "Sam", "show sam", "how is sam?", "case sam"):
+        assert "Course: approved" in clinic.say(word)
