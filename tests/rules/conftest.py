@@ -1,0 +1,6 @@
+"""Lets the files of this folder import the course beside them and the played case above them."""
+
+import sys
+from pathlib import Path
+
+sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[1])]
