@@ -1,5 +1,6 @@
 """Loads dialogs/language/<lang>/: the words at start, the flag lexicon only when asked; it decides nothing."""
 
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -47,7 +48,7 @@ def load(code: str, where: Path | None = None) -> Language:
 def load_full(code: str, where: Path | None = None) -> Language:
     """The language with its flag lexicon and learned net, if its folder has them; call before the first message."""
     place = (where or folder()) / code
-    language = load(code, where)
+    language = replace(load(code, where), policy=policy())
     if not (place / FLAGS).exists():
         return language
     data = load_yaml(place / FLAGS)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Answered, Asked, Noted, Reason, Resumed
 from coachbot.core.reading import Found, clean, command, flags
 from coachbot.core.rules.morning import spoilt
@@ -32,12 +33,28 @@ def words(turn: Turn, text: str) -> bool:
         _screened(turn, text)
         return True
     if reading.verdict == "ask" and not _plain(turn, text):
-        topic, quote = f"{DOUBT}.settle", ", ".join(reading.doubts)
-        turn.conclude(Asked(at=turn.at, topic=topic, quote=quote, pending=text, over=True))
-        turn.reply("doubt.settle", quote=quote)
-        turn.asks = True
-        return True
+        return _doubt(turn, text, ", ".join(reading.doubts))
     return False
+
+
+def _doubt(turn: Turn, text: str, quote: str) -> bool:
+    """Ask about unsure words, or only note them, as the policy says. True: a question is open now."""
+    policy = language(turn).policy
+    assert policy is not None, "the policy comes with the words by which red flags are found"
+    if policy.decide("ask", _settled(turn), jump=False).act == "note":
+        turn.conclude(Noted(at=turn.at, by=COACH, note=quote))
+        turn.say(CLINICIANS, Word("clinician.doubt_noted", {"name": turn.state.name, "quote": quote}))
+        return False
+    turn.conclude(Asked(at=turn.at, topic=f"{DOUBT}.settle", quote=quote, pending=text, over=True))
+    turn.reply("doubt.settle", quote=quote)
+    turn.asks = True
+    return True
+
+
+def _settled(turn: Turn) -> str:
+    """Today's answer to the closed question about unsure words: one such question a day is enough."""
+    answer = turn.state.answers.get("doubt")
+    return "no" if answer is not None and answer.day == turn.today and answer.value is False else "silent"
 
 
 def _plain(turn: Turn, text: str) -> bool:
