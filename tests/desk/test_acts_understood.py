@@ -1,4 +1,4 @@
-"""Every act is understood in natural words and with one slip of the keyboard, and becomes an event with name and time."""
+"""Every act is understood in natural words and with one slip of the keyboard, and becomes a named event."""
 
 from dataclasses import replace
 

@@ -1,13 +1,13 @@
-"""Acts on holds and alerts: stop, let go on, take an alert, take it over, pass it on; the clock's part is in `alerts`."""
+"""Acts on holds and alerts: stop, let go on, take, take over, pass on; the clock's part is in `alerts`."""
 
 from coachbot.core.events import Acknowledged, AlertPassed, Held, Reason, Released
 from coachbot.core.rules.safety import send_alert
 from coachbot.core.state import OpenAlert
-from coachbot.core.talk import engine, ends, watch
+from coachbot.core.talk import ends, engine, watch
 from coachbot.core.talk.session import say_hold
 from coachbot.core.turn import Turn
-from .say import Bid
-from .say import tell as _tell
+
+from .say import Bid, tell as _tell
 
 
 def hold(turn: Turn, bid: Bid) -> None:

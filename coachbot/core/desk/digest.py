@@ -8,6 +8,7 @@ from coachbot.core.days import days_between, local_day
 from coachbot.core.effects import Word
 from coachbot.core.state import RUN, State
 from coachbot.core.talk.because import because
+
 from . import reviews
 from .alerts import waiting
 from .views import PLAN, injury_day

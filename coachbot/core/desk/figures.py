@@ -8,8 +8,8 @@ from coachbot.core.rules.outlook import Own
 from coachbot.core.sums.outlook import Outlook
 from coachbot.core.talk.plan import week
 from coachbot.core.turn import Turn
-from .say import Bid
 
+from .say import Bid
 
 METRES = "running_maths.fast_metres_before_return"
 

@@ -4,9 +4,9 @@ from coachbot.core.effects import Word
 from coachbot.core.events import Cleared, Closed, HandedOver, Messaged, NotCleared, Noted, Undone
 from coachbot.core.rules import course
 from coachbot.core.turn import Turn
+
 from . import alarm
-from .say import Bid
-from .say import tell as _tell
+from .say import Bid, tell as _tell
 
 
 def note(turn: Turn, bid: Bid) -> None:
