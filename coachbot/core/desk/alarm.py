@@ -54,7 +54,13 @@ def acknowledge(turn: Turn, bid: Bid) -> None:
     for alert in waiting:
         turn.conclude(Acknowledged(at=turn.at, alert=alert.alert, by=bid.by))
         turn.reply("alert.taken", who=bid.by)
-    return _tell(turn, bid.by, "desk.acknowledged", n=len(waiting))
+    return _yours(turn, bid.by, len(waiting))
+
+
+def _yours(turn: Turn, by: str, n: int) -> None:
+    _tell(turn, by, "desk.acknowledged", n=n)
+    if turn.state.hold:
+        _tell(turn, by, "desk.hold_stays")
 
 
 def take(turn: Turn, bid: Bid) -> None:
@@ -67,7 +73,7 @@ def take(turn: Turn, bid: Bid) -> None:
         if alert.taken_by:
             _tell(turn, alert.taken_by, "desk.taken_over", who=bid.by)
     turn.reply("alert.taken", who=bid.by)
-    return _tell(turn, bid.by, "desk.acknowledged", n=len(mine))
+    return _yours(turn, bid.by, len(mine))
 
 
 def pass_on(turn: Turn, bid: Bid) -> None:

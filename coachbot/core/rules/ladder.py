@@ -24,7 +24,7 @@ def reported(turn: Turn, line: Work, result: Trained) -> None:
     hurt = min(rung.level, line.level)  # lower than the ladder stands where equipment was missing
     turn.conclude(Stepped(at=turn.at, item=line.family, to=max(hurt - 1, 1), fewer=hurt == 1, reason=reason))
     if over >= turn.value(turn.book.programme.strength.over_limit_twice):
-        raise_flag(turn, "over-limit-twice", line.exercise, pain=result.pain, limit=limit)
+        raise_flag(turn, "over-limit-twice", result.words, pain=result.pain, limit=limit)
     return None
 
 

@@ -79,7 +79,7 @@ def reported(turn: Turn, line: Run, result: Trained) -> None:
     down = max(_place(every, min(rung.level, line.percent)) - int(turn.value(running.steps_down)), 0)
     turn.conclude(Stepped(at=turn.at, item=RUN, to=every[down], reason=reason))
     if rung.over + 1 >= turn.value(turn.book.programme.strength.over_limit_twice):
-        raise_flag(turn, "over-limit-twice", RUN, pain=result.pain)
+        raise_flag(turn, "over-limit-twice", result.words, pain=result.pain)
     return None
 
 
