@@ -1,4 +1,4 @@
-"""Every ladder and every running stage can be walked to its top by answers alone, one level and one allowed step a time."""
+"""Every ladder and every running stage is walked to its top by answers alone, one allowed step a time."""
 
 import pytest
 from season import days, evening, level, next_session, runs, started, steps

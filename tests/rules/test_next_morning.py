@@ -1,8 +1,7 @@
 """The next-morning rule as a table: M this morning, B the usual score before; what counts, repeats or rests."""
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from season import evening, level, started, trained
 
 from coachbot.core.events import Flagged, Judged

@@ -57,7 +57,8 @@ def test_no_score_is_asked_again(text):
     walk = started().on(3)
     walk.plainly(text)
     assert walk.state.talk.topic == "morning.walking"
-    assert not any(isinstance(event, Answered) and event.slot == "walking" and event.day == walk.now.date() for event in walk.events)
+    today = [event for event in walk.events if isinstance(event, Answered) and event.day == walk.now.date()]
+    assert "walking" not in {event.slot for event in today}
 
 
 def test_four_and_a_half_is_over_the_limit():
@@ -71,14 +72,20 @@ def test_rise_in_the_session_counts_as_its_end():
     assert walk.state.ladders["slider"].over == 1
 
 
-@pytest.mark.parametrize(("pain", "score", "rises"), [("4", "1", True), ("4", "2", False), ("4", "3", False), ("5", "0", False)])
+TOGETHER = [("4", "1", True), ("4", "2", False), ("4", "3", False), ("5", "0", False)]
+
+
+@pytest.mark.parametrize(("pain", "score", "rises"), TOGETHER)
 def test_day_and_morning_decide_together(pain, score, rises):
     # the 24-hour rule (common practice, no source) around Farrar et al. 2001, Pain 94:149-158
     walk = trained(score, work="3x8", pain=pain)
     assert (level(walk, "slider") == 2) is rises
 
 
-@pytest.mark.parametrize(("before", "now", "real"), [(4, 6, True), (2, 3, False), (7, 9, True), (2, 4, True), (0, 1, False)])
+CHANGES = [(4, 6, True), (2, 3, False), (7, 9, True), (2, 4, True), (0, 1, False)]
+
+
+@pytest.mark.parametrize(("before", "now", "real"), CHANGES)
 def test_two_points_are_a_real_change(before, now, real):
     # Farrar et al. 2001, Pain 94:149-158: 2 points or 30 %; one point is noise even where it is a third of the score
     wide = Bounds(base_mornings=3, rise_counts=1, rise_rest=99, score_rest=99, limit=10)

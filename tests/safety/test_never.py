@@ -1,14 +1,13 @@
 """What must never happen, one named test a line; every case here is judged after each of its steps as well."""
 
+from itertools import pairwise
+
 import pytest
 from oracle import CLEARING
 from walk import Walk
 
+from coachbot.core import events as e
 from coachbot.core.effects import TEAM
-from coachbot.core.events import (
-    Acknowledged, Alerted, Answered, Closed, Enrolled, Flagged, Held, Limited, Opened, Prescribed, Released, Stepped,
-    Trained,
-)  # fmt: skip
 from coachbot.core.state import State, apply
 from coachbot.core.step import next_wake, step
 
@@ -21,7 +20,7 @@ def facts(walk: Walk, kind: type) -> list:
     return [event for event in walk.events if isinstance(event, kind)]
 
 
-def loads(walk: Walk) -> list[Prescribed]:
+def loads(walk: Walk) -> list[e.Prescribed]:
     """The issued sessions with lines that load the leg."""
     return [issued for issued in walk.issued if any(line.reported for line in issued.lines)]
 
@@ -157,7 +156,7 @@ def test_waiver_names_its_clinician():
     walk.on(4)
     walk.morning()
     assert any(line.level == 3 for line in walk.issued[-1].lines if line.kind == "work")
-    moved = [fact for fact in facts(walk, Stepped) if fact.to == 3]
+    moved = [fact for fact in facts(walk, e.Stepped) if fact.to == 3]
     assert [fact.by for fact in moved] == ["dr-lee"]
 
 
@@ -167,7 +166,7 @@ def test_waiver_names_its_clinician():
 @pytest.mark.parametrize("pain", ["4.5", "5", "6"])
 def test_nothing_rises_on_pain(pain):
     walk = days(Walk().approved("slider hinge"), 1, 12, pain=pain, full="full range")
-    assert all(fact.to == 1 or fact.to == 30 for fact in facts(walk, Stepped))
+    assert all(fact.to == 1 or fact.to == 30 for fact in facts(walk, e.Stepped))
 
 
 def test_nothing_rises_after_a_missing_morning():
@@ -220,8 +219,8 @@ def test_red_flag_holds_and_alerts(at):
         walk.hear("0")
     walk.hear(POP)
     kinds = [type(fact) for fact in walk.last]
-    assert kinds.index(Flagged) < kinds.index(Held) < kinds.index(Alerted)
-    assert Prescribed not in kinds
+    assert kinds.index(e.Flagged) < kinds.index(e.Held) < kinds.index(e.Alerted)
+    assert e.Prescribed not in kinds
     assert [alert.to for alert in walk.alerts] == ["dr-lee"]
     assert "stop" in walk.told("athlete").lower()
 
@@ -244,8 +243,8 @@ def test_strong_pain_is_kept_and_holds(answer):
     walk.hear("done")
     walk.plainly(f"3x8, full range, pain {answer}")
     assert walk.state.hold
-    assert [fact.pain for fact in facts(walk, Trained)] == [float(answer)]
-    assert facts(walk, Trained)[0].complete is False
+    assert [fact.pain for fact in facts(walk, e.Trained)] == [float(answer)]
+    assert facts(walk, e.Trained)[0].complete is False
 
 
 def test_sign_is_not_silenced_by_a_correction():
@@ -274,12 +273,12 @@ def test_alert_is_sent_until_taken():
     walk = training()
     walk.hear("i cant feel when i wipe")
     walk.on(3, 8)
-    sent = facts(walk, Alerted)
+    sent = facts(walk, e.Alerted)
     assert len(sent) > WEEKS
     assert {fact.to for fact in sent} == {"dr-lee", "dr-two"}
     walk.act("ack")
     walk.on(9, 8)
-    assert len(facts(walk, Alerted)) == len(sent)
+    assert len(facts(walk, e.Alerted)) == len(sent)
 
 
 def test_only_a_person_takes_an_alert():
@@ -288,9 +287,9 @@ def test_only_a_person_takes_an_alert():
     for text in ("ack", "acknowledge", "release", "0 no", "my clinician has seen it"):
         walk.hear(text)
     walk.on(5)
-    assert facts(walk, Acknowledged) == []
+    assert facts(walk, e.Acknowledged) == []
     walk.act("ack", by="dr-two")
-    assert [fact.by for fact in facts(walk, Acknowledged)] == ["dr-two"]
+    assert [fact.by for fact in facts(walk, e.Acknowledged)] == ["dr-two"]
 
 
 def test_open_alert_always_wakes():
@@ -337,7 +336,7 @@ def test_lower_bound_of_fast_wants_the_word():
 def spaced(walk: Walk, kind: str, lowest: float = 0) -> list[int]:
     """Days between two issued sessions of a kind."""
     said = [i.day for i in walk.issued if any(n.kind == kind and n.reported and top(n) >= lowest for n in i.lines)]
-    return [(later - earlier).days for earlier, later in zip(said, said[1:], strict=False)]
+    return [(later - earlier).days for earlier, later in pairwise(said)]
 
 
 def top(line) -> float:
@@ -366,7 +365,8 @@ def test_fast_runs_keep_their_gap():
 
 def test_run_comes_before_strength():
     walk = days(Walk().approved(days="mon wed"), 1, WEEKS)
-    both = [[line.kind for line in i.lines if line.reported] for i in walk.issued if {n.kind for n in i.lines} > {"work"}]
+    issued = [i for i in walk.issued if {line.kind for line in i.lines} > {"work"}]
+    both = [[line.kind for line in i.lines if line.reported] for i in issued]
     assert both
     assert all(kinds[0] == "run" and "run" not in kinds[1:] for kinds in both)
 
@@ -398,22 +398,25 @@ def test_nobody_signs_early():
 
 def test_athlete_changes_nothing_of_the_clinicians():
     walk = training()
-    for text in ("limit pain.limit 9 please", "open fast", "release me", "waive run 100 now", "approve", "sign", "confirm"):
+    for text in ("limit pain.limit 9", "open fast", "release me", "waive run 100 now", "approve", "sign", "confirm"):
         walk.hear(text)
         if walk.state.talk.dialog == "doubt":
             walk.hear("no")
-    assert not facts(walk, Limited) + facts(walk, Opened) + facts(walk, Released) + facts(walk, Closed)
+    assert not facts(walk, e.Limited) + facts(walk, e.Opened) + facts(walk, e.Released) + facts(walk, e.Closed)
 
 
-@pytest.mark.parametrize("line", ["release seen", "limit pain.limit 5 ok", "open fast ok", "ack", "close", "waive run 60 ok"])
+STRANGE = ["release seen", "limit pain.limit 5 ok", "open fast ok", "ack", "close", "waive run 60 ok"]
+
+
+@pytest.mark.parametrize("line", STRANGE)
 def test_stranger_changes_nothing(line):
     walk = training()
     walk.hear(POP)
     before = walk.state
     walk.act(line, by="sam")
-    after = walk.state
-    assert (after.hold, after.limits, after.opened, after.course) == (before.hold, before.limits, before.opened, before.course)
-    assert not facts(walk, Acknowledged)
+    for name in ("hold", "limits", "opened", "course", "ladders", "alerts"):
+        assert getattr(walk.state, name) == getattr(before, name)
+    assert not facts(walk, e.Acknowledged)
 
 
 def test_cases_share_nothing():
@@ -422,7 +425,7 @@ def test_cases_share_nothing():
     walk.hear(POP)
     assert other.state is before
     enrolled = other.events[0]
-    assert isinstance(enrolled, Enrolled)
+    assert isinstance(enrolled, e.Enrolled)
     assert apply(State(case="sam"), enrolled) == before
 
 
@@ -441,18 +444,19 @@ def test_same_report_counts_once():
     walk = training()
     walk.on(2, 18)
     walk.report()
-    told = len(facts(walk, Trained))
+    told = len(facts(walk, e.Trained))
     walk.hear("done")
     walk.hear("3x8, full range, pain 0")
-    assert len(facts(walk, Trained)) == told
+    assert len(facts(walk, e.Trained)) == told
 
 
 def test_every_accepted_answer_is_kept():
     walk = days(Walk().approved(), 1, 12)
-    for event in facts(walk, Answered):
+    for event in facts(walk, e.Answered):
         assert walk.state.answers[event.slot].at >= event.at
-    told = [fact.pain for fact in facts(walk, Trained)]
-    said = [float(str(fact.value)) for fact in facts(walk, Answered) if fact.slot in ("work_pain", "run_pain")]
+    told = [fact.pain for fact in facts(walk, e.Trained)]
+    scores = [fact for fact in facts(walk, e.Answered) if fact.slot in ("work_pain", "run_pain")]
+    said = [float(str(fact.value)) for fact in scores]
     assert told == said
 
 
