@@ -67,9 +67,8 @@ def load(turn: Turn) -> tuple[Word, ...]:
 def _estimates(turn: Turn) -> tuple[Word, ...]:
     found = ((family, weight.estimate(turn, family)) for family in turn.state.ladders)
     return tuple(
-        Word("load.estimate", {"family": Word(f"family.{family}"), "kg": last[0], "reps": last[1], "most": round(last[2])})
-        for family, last in found
-        if last
+        Word("load.estimate", {"family": Word(f"family.{family}"), "kg": kg, "reps": reps, "most": round(most)})
+        for family, (kg, reps, most) in ((family, last) for family, last in found if last)
     )
 
 
@@ -79,7 +78,8 @@ def ahead(turn: Turn, others: Sequence[Own]) -> tuple[Word, ...]:
     if view is None:
         return (Word("outlook.not_yet", {"day": turn.number("outlook.not_before_day")}),)
     kind = outlook.compared_with(turn.state)
-    lines = [Word("outlook.published", {"group": Word(f"group.{name}"), **_range(each)}) for name, each in view.published]
+    groups = ((Word(f"group.{name}"), _range(each)) for name, each in view.published)
+    lines = [Word("outlook.published", {"group": group, **days}) for group, days in groups]
     if kind == outlook.STRETCH:
         lengthening, usual = outlook.stretch_means(turn)
         lines.append(Word("outlook.stretch", {"lengthening": lengthening, "usual": usual}))

@@ -37,7 +37,7 @@ def asks(turn: Turn, day: date) -> bool:
 
 
 def _busy(state: State, day: date) -> bool:
-    """Whether a day has team training or a match, or follows a session or a match: the leg answers the morning after."""
+    """Whether a day has team training or a match, or follows one of these or a session: the leg answers then."""
     before = day - timedelta(days=1)
     team = any(_on(state, slot, day) for slot in ("team", "matches")) or _on(state, "matches", before)
     return team or any(session.awaits_morning for session in state.sessions)

@@ -1,4 +1,4 @@
-"""How long similar athletes took, as ranges for clinicians; nothing before the examination about day 7, no date ever."""
+"""How long similar athletes took, as ranges for clinicians; nothing before the examination about day 7, no date."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -40,8 +40,9 @@ def earned(turn: Turn, ladder: Ladder) -> None:
         turn.value(strength.load_step_high) / PERCENT,
     )
     if heavier is None:
-        return _more_reps(turn, ladder.family, rung, extra, saw)
-    return _heavier(turn, ladder.family, heavier, Reason(rule="weight.heavier", saw=saw, number=TWO_FOR_TWO))
+        _more_reps(turn, ladder.family, rung, extra, saw)
+        return
+    _heavier(turn, ladder.family, heavier, Reason(rule="weight.heavier", saw=saw, number=TWO_FOR_TWO))
 
 
 TWO_FOR_TWO = "strength.two_for_two_sessions"
