@@ -1,8 +1,4 @@
-<<<<<<< Updated upstream
 """Lets the files of this folder import the course beside them, the case above them, and the judge that follows it."""
-=======
-"""Lets the files of this folder import what stands beside them, the played case above them and the judge of cases."""
->>>>>>> Stashed changes
 
 import sys
 from pathlib import Path

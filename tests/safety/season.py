@@ -39,6 +39,16 @@ def days(walk: Walk, first: int, last: int, **report: str) -> Walk:
     return walk
 
 
+def facts(walk: Walk, kind: type) -> list:
+    """All facts of a kind."""
+    return [event for event in walk.events if isinstance(event, kind)]
+
+
+def loads(walk: Walk) -> list[Prescribed]:
+    """The issued sessions with lines that load the leg."""
+    return [issued for issued in walk.issued if any(line.reported for line in issued.lines)]
+
+
 def level(walk: Walk, family: str) -> float:
     """Where a ladder stands."""
     return walk.state.ladders[family].level
