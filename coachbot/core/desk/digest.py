@@ -70,7 +70,7 @@ def _decisions(states: list[State], at: datetime) -> Iterator[Word]:
 def proposed(state: State) -> list[str]:
     """The items whose rise waits for a word."""
     rungs = {**state.ladders, **({RUN: state.run} if state.run else {})}
-    return [item for item, rung in rungs.items() if rung.proposed is not None]
+    return [item for item, rung in rungs.items() if rung.proposed is not None or rung.proposed_load is not None]
 
 
 def _moves(state: State, at: datetime) -> bool:

@@ -11,10 +11,11 @@ from coachbot.core.book import Handbook
 from coachbot.core.days import local_day
 from coachbot.core.effects import Word
 from coachbot.core.events import Acted, Arranged, Event, Focused, Intended, RoleName
+from coachbot.core.turn import Turn
 from coachbot.core.state import State
 from coachbot.core.step import step
 
-from . import alerts, board, digest, hours, outlook, views, whatif, why
+from . import alerts, board, digest, figures, hours, outlook, views, whatif, why
 from .acts import ACTS, FITS
 from .address import MARK, address
 from .desk import Desk
@@ -202,7 +203,8 @@ def _no_right() -> Outcome:
 
 
 def _show(asked: _Asked, state: State, order: Order) -> Outcome:
-    return Outcome(rows=views.case(state, asked.at))
+    days = figures.remarks(Turn(state, asked.book, asked.at))
+    return Outcome(rows=(*views.case(state, asked.at), views.Row(Word("case.trend"), days)))
 
 
 def _why(asked: _Asked, state: State, order: Order) -> Outcome:
