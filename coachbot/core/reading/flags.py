@@ -133,7 +133,7 @@ def _hits(said: Words, lexicon: Lexicon) -> tuple[list[Hit], set[int]]:
             harmless.update(range(start, end))
         else:
             hits.append(Hit(pattern.symbol, start, end, pattern.loose))
-    kept = [hit for hit in hits if not _harmless(hit, harmless)]
+    kept = [hit for hit in hits if not _harmless(hit, harmless)] if harmless else hits
     flagged = {at for hit in kept if hit.flag != "ask" for at in range(hit.start, hit.end)}
     # A question about words that a flag already covers adds nothing.
     return [h for h in kept if h.flag != "ask" or not flagged.issuperset(range(h.start, h.end))], harmless

@@ -1,7 +1,7 @@
 """The flag lexicon of one language, built from plain data: patterns, scopes, known words; it judges nothing.
 
 A pattern is words with `{class}` for any word of a class, `(a|b)` for either, `?` after what may be absent, `~` for up
-to three words of any kind (`~5` for up to five).
+to three words of any kind (`~5` for up to five). A long pattern may run on over lines after a `|`.
 """
 
 import re
@@ -72,16 +72,18 @@ class Patterns:
         return [pattern for pattern in self.heads.get(word, ()) if not pattern.needed.isdisjoint(present)]
 
     def _end(self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
-        if at == len(elements):
-            return place
-        element = elements[at]
-        if element.gap:
-            return self._after_gap(elements, at, words, place, stop)
-        if place < stop and words[place] in element.words:
-            end = self._end(elements, at + 1, words, place + 1, stop)
-            if end is not None:
-                return end
-        return self._end(elements, at + 1, words, place, stop) if element.optional else None
+        for at in range(at, len(elements)):
+            element = elements[at]
+            if element.gap:
+                return self._after_gap(elements, at, words, place, stop)
+            if place < stop and words[place] in element.words:
+                if not element.optional:
+                    place += 1
+                elif (end := self._end(elements, at + 1, words, place + 1, stop)) is not None:
+                    return end
+            elif not element.optional:
+                return None
+        return place
 
     def _after_gap(
         self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int
@@ -121,7 +123,7 @@ class Lexicon:
         classes = {name: frozenset(words) for name, words in data["classes"].items()}
         found = [
             pattern for table in ("flags", "ask", "harmless") for symbol, texts in data[table].items()
-            for text in texts for pattern in _compiled(symbol, text, classes)
+            for text in texts for pattern in _compiled(symbol, text.replace("| ", "|"), classes)
         ]  # fmt: skip
         risky = frozenset(word for p in found if p.symbol != "harmless" for e in p.elements for word in e.words)
         scopes = Phrases.from_data(data["scopes"])

@@ -14,6 +14,7 @@ Mark = tuple[int, int, str]  # start, end, symbol
 REACH = 6  # words between a denial and what it denies (NegEx, Chapman 2001)
 LIST = 12  # words in which a list must show its "or"
 NO = frozenset({"no", "nope", "none", "nah", "nada", "nil", "never", "zero", "negative", "nay"})
+DENIALS = frozenset({"no", "no_all", "pseudo", "stop"})  # what a denial is made of, and what ends it
 CARRIED = frozenset({"through", "leg", "self", "current", "fact"})  # may stand between a finding and "has gone"
 
 
@@ -32,6 +33,9 @@ def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
     found: list[Mark] = []
     at = 0
     while at < len(words.fixed):
+        if words.fixed[at] not in lexicon.scopes.heads:
+            at += 1
+            continue
         here = [m for m in lexicon.scopes.every(words.fixed, at) if words.together(at, at + m[0] - 1)]
         found.extend((at, at + length, symbol) for length, symbol in here)
         at += here[0][0] if here else 1
@@ -44,6 +48,9 @@ class Setting:
     def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit]) -> None:
         self.words, self.found = words, found
         self.starts = [mark[0] for mark in found]
+        self.denials = [mark for mark in found if mark[2] in DENIALS]
+        self.denial_starts = [mark[0] for mark in self.denials]
+        self.judged: dict[tuple[int, int], str] = {}
         self.covered = {at for hit in hits for at in range(hit.start, hit.end)}
         self.through = {at for m in found if m[2] == "through" for at in range(m[0], m[1])}
         self.symbols = {m[2] for m in found}
@@ -55,8 +62,14 @@ class Setting:
 
     def judge(self, hit: Hit) -> str:
         """ "alert", "ask", or the scope that takes the hit away: denied, gone, history, imagined, other."""
+        place = (hit.start, hit.end)  # hits of several patterns share their words, and so their judgement
+        if place not in self.judged:
+            self.judged[place] = self._judge(hit)
+        return self.judged[place]
+
+    def _judge(self, hit: Hit) -> str:
         near = self.by_sentence.get(self.words.sentence[hit.start], set())
-        denial = self._denied(hit, near) or self._taken_back(hit)
+        denial = self._denied(hit, near) or self._taken_back(hit, near)
         if denial:
             return "ask" if "reversed" in near else denial
         if "imagined" in near and "fact" not in near:
@@ -79,12 +92,16 @@ class Setting:
         return "ask" if elsewhere or "other_side" in near or "maybe" in near else "alert"
 
     def _clause(self, hit: Hit) -> set[str]:
-        clauses = range(self.words.clause[hit.start], self.words.clause[hit.end - 1] + 1)
+        first, last = self.words.clause[hit.start], self.words.clause[hit.end - 1]
+        if first == last:
+            return self.by_clause.get(first, set())
+        clauses = range(first, last + 1)
         return set().union(*(self.by_clause.get(clause, set()) for clause in clauses))
 
     def _before(self, hit: Hit) -> Iterator[Mark]:
-        """Marks of the sentence that begin before the hit, nearest first; a stop may begin with it."""
-        for mark in reversed(self.found[: bisect_right(self.starts, hit.start)]):
+        """Denials and their ends in the sentence that begin before the hit, nearest first; a stop may begin with it."""
+        for at in range(bisect_right(self.denial_starts, hit.start) - 1, -1, -1):
+            mark = self.denials[at]
             if not self.words.together(mark[0], hit.start) or hit.start - mark[1] > REACH + LIST:
                 return
             if mark[0] < hit.start or mark[2] == "stop":
@@ -98,8 +115,7 @@ class Setting:
                 return ""
             if symbol == "no_all":
                 return "denied"
-            if symbol == "no":
-                return self._reaches(min(end, hit.start), hit)
+            return self._reaches(min(end, hit.start), hit)
         return ""
 
     def _reaches(self, end: int, hit: Hit) -> str:
@@ -131,10 +147,12 @@ class Setting:
                 return False
         return False
 
-    def _taken_back(self, hit: Hit) -> str:
+    def _taken_back(self, hit: Hit, near: set[str]) -> str:
         """ "numbness has gone", "pop? no", "sharp pain: no"."""
         if self._answered_no(hit):
             return "denied"
+        if "gone" not in near:
+            return ""
         at = hit.end
         for start, end, symbol in self.found[bisect_left(self.starts, hit.end) :]:
             if not self.words.together(hit.start, start) or start - hit.end > REACH:
