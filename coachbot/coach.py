@@ -8,8 +8,8 @@ from zoneinfo import ZoneInfo
 from coachbot import language, zones
 from coachbot.alarms import Alarms
 from coachbot.core.book import Handbook
-from coachbot.core.desk.desk import STREAM
 from coachbot.core.desk import outlook
+from coachbot.core.desk.desk import STREAM
 from coachbot.core.effects import ATHLETE, Alert, Effect
 from coachbot.core.events import Acted, Arrival, Enrolled, Heard, Other, Ticked
 from coachbot.core.speak import speak
@@ -95,7 +95,7 @@ class Coach:
         return outlook.others((self.case(each) for each in self.journal.cases() if each != case), at)
 
     def say(self, person: str, line: str, at: datetime, message: str | None = None, draw: Draw | None = None) -> str:
-        """Take a line of a clinician, the owner or staff at their desk; returns what is shown at once and not stored."""
+        """Take a line of a clinician, the owner or staff at their desk; returns what is shown at once only."""
         return self.desks.say(person, line, at, message, draw)
 
     def start(self, at: datetime) -> None:

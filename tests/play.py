@@ -33,9 +33,7 @@ class Play:
     def __init__(self, with_book: Handbook | None = None, clinicians: tuple[str, ...] = (CLINICIAN, "dr-two")) -> None:
         self.book = with_book or book()
         self.now = instant(INJURED, 18, ZONE)
-        enrolled = Enrolled(
-            at=self.now, by=CLINICIAN, athlete="sam", name="Sam", clinicians=clinicians, zone=ZONE
-        )
+        enrolled = Enrolled(at=self.now, by=CLINICIAN, athlete="sam", name="Sam", clinicians=clinicians, zone=ZONE)
         self.events: list[Event] = [enrolled]
         self.state = apply(State(case="sam"), enrolled)
         self.steps: list[Step] = []

@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 from functools import cache
+from itertools import pairwise
 
 import pytest
 from course import returned
@@ -56,7 +57,7 @@ def test_check_ins_become_rare():
     asked = [e.day for e in play.events if isinstance(e, Prompted) and e.what == "morning"]
     later = [d for d in asked if (d - INJURED).days > day]
     assert 2 * 8 <= len(later) < 56
-    assert max((b - a).days for a, b in zip(later, later[1:], strict=False)) <= 3
+    assert max((b - a).days for a, b in pairwise(later)) <= 3
 
 
 def test_maintenance_goes_on():
@@ -64,7 +65,7 @@ def test_maintenance_goes_on():
     live(play, day + 1, day + 56)
     work = [s.day for s in play.state.sessions if s.done_at and any(line.kind == "work" for line in s.lines)]
     after = [d for d in work if (d - INJURED).days > day]
-    assert max((b - a).days for a, b in zip(after, after[1:], strict=False)) <= 14
+    assert max((b - a).days for a, b in pairwise(after)) <= 14
     runs = [s.day for s in play.state.sessions if s.done_at and any(isinstance(line, Run) for line in s.lines)]
     assert len([d for d in runs if (d - INJURED).days > day]) >= 7
 

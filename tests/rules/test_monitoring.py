@@ -48,7 +48,7 @@ def test_gaps_are_not_filled():
     (("1", "1", "1", "3", None), False),
 ])  # fmt: skip
 def test_flare_needs_three_or_two_twice(scores, flared):
-    # +3 over the base, or +2 on two days running (common practice, no source; its false alarms are counted in tests/sums)
+    # +3 over the base, or +2 on two days running (common practice, no source; tests/sums counts its false alarms)
     assert monitor.flared(look(scored(*scores))) is flared
 
 

@@ -10,7 +10,8 @@ from coachbot.core import events as e
 REASON = e.Reason(rule="run.start")
 RUN = e.Run(stage=2, percent=80, up_to=80, repetitions=3, zones=(30, 50, 30), reason=REASON)
 FACTS = [
-    (e.Prescribed(at=NOON, number=1, day=NOON.date(), lines=(RUN,), reasons=(), handbook="x"), ("lines", 0), ("target",)),
+    (e.Prescribed(at=NOON, number=1, day=NOON.date(), lines=(RUN,), reasons=(), handbook="x"), ("lines", 0),
+     ("target",)),
     (e.Trained(at=NOON, session=1, line=0, done=True, complete=True, full_range=True, pain=0, words=""), (),
      ("weight", "seconds", "fast_metres")),
     (e.Loaded(at=NOON, family="hinge", kilograms=40, reason=REASON), (), ("repetitions",)),

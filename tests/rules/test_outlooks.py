@@ -1,4 +1,4 @@
-"""Outlooks: nothing before day 7, ranges of groups, own cases from eight returns on, never sprint numbers for a stretch."""
+"""Outlooks: none before day 7, ranges of groups, own cases from eight returns on, no sprint numbers for a stretch."""
 
 import pytest
 from play import Play
@@ -39,7 +39,7 @@ def test_published_group_is_a_range():
     # grade 2: median 20 d, 80 % range 11-36 (log-normal of 22 +- 11 d, Ekstrand 2012, doi 10.1136/bjsports-2011-090155)
     plain = of_ten(lognormal(22, 11), 8)
     assert (round(plain.low), round(plain.median), round(plain.high)) == (11, 20, 36)
-    (name, told), = look(seen(7, "sprint mri 2")).published
+    ((name, told),) = look(seen(7, "sprint mri 2")).published
     assert name == "mri_2" and 11 <= told.low <= 12 and 36 <= told.high <= 37
     assert "of 10 similar athletes about 8 were back between day" in seen(7, "sprint mri 2").act("outlook")
 
@@ -78,7 +78,7 @@ def test_stretch_gets_no_sprint_numbers(answers, group):
 
 def test_tendon_is_a_kind_of_its_own():
     # class 2c: 34 +- 7 days in track and field (Pollock 2022)
-    (name, told), = look(seen(7, "sprint tendon 2c"), EIGHT).published
+    ((name, told),) = look(seen(7, "sprint tendon 2c"), EIGHT).published
     assert name == "tendon_2c" and 25 < told.low < 34 < told.high < 45
 
 

@@ -9,8 +9,7 @@ from play import Play
 
 from coachbot import handbook
 from coachbot.core.events import Acted
-from coachbot.core.rules.readiness import GATES as NAMES
-from coachbot.core.rules.readiness import gates
+from coachbot.core.rules.readiness import GATES as NAMES, gates
 from coachbot.core.state import fold
 from coachbot.core.turn import Turn
 
@@ -25,7 +24,7 @@ def _collected() -> tuple[tuple, int]:
 
 def collecting() -> Play:
     """A case that collects its gates, made once and copied."""
-    events, day = _collected()
+    events, _ = _collected()
     play = Play()
     play.events, play.state = list(events), fold(events)
     play.now = events[-1].at
@@ -100,7 +99,8 @@ def test_two_testers_have_more_noise():
     play = all_but_signature()
     said = play.act("measure knee extension 160 172", by="dr-two")
     assert "inside the error" not in said
-    play.state = fold([e if getattr(e, "side", "") != "sound" else e.model_copy(update={"by": "dr-lee"}) for e in play.events])
+    sound = [e.model_copy(update={"by": "dr-lee"}) if getattr(e, "side", "") == "sound" else e for e in play.events]
+    play.state = fold(sound)
     assert "inside the error" in play.act("readiness")
 
 
@@ -144,7 +144,8 @@ def test_signature_cannot_be_waived():
 
 @pytest.mark.parametrize("line", [
     "measure", "measure palpation", "measure palpation 11", "measure knee extension 170", "measure confidence 80 80",
-    "measure confidence 81 80 80 80 80 80", "measure mood 3", "measure palpation 0 2199-01-01", "measure strength 1 2 3",
+    "measure confidence 81 80 80 80 80 80", "measure mood 3", "measure palpation 0 2199-01-01",
+    "measure strength 1 2 3",
 ])  # fmt: skip
 def test_odd_measurements_change_nothing(line):
     play = collecting()

@@ -6,8 +6,7 @@ from play import Play
 
 import coachbot
 from coachbot import cli, demo
-from coachbot.channels import replay as script_player
-from coachbot.channels import script
+from coachbot.channels import replay as script_player, script
 
 
 def test_every_day_has_a_reason():

@@ -11,9 +11,9 @@ from coachbot.core.book import Handbook
 from coachbot.core.days import local_day
 from coachbot.core.effects import Word
 from coachbot.core.events import Acted, Arranged, Event, Focused, Intended, RoleName
-from coachbot.core.turn import Turn
 from coachbot.core.state import State
 from coachbot.core.step import step
+from coachbot.core.turn import Turn
 
 from . import alerts, board, digest, figures, hours, outlook, views, whatif, why
 from .acts import ACTS, FITS

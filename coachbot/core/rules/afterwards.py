@@ -7,6 +7,7 @@ from coachbot.core.days import days_between, local_day
 from coachbot.core.events import Played, Reason, Run, Scalar, Work
 from coachbot.core.state import State
 from coachbot.core.turn import Turn
+
 from .monitor import WEEK, fast_metres
 from .morning import bounds, usual, verdict
 from .wishes import WEEKDAYS
@@ -150,4 +151,3 @@ def watch_over(turn: Turn) -> bool:
     since = day_of_return(turn.state, turn.today)
     over = since is not None and since >= turn.value(turn.book.programme.course.watch_days)
     return over and "watch" not in turn.state.prompts
-

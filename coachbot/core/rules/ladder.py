@@ -5,6 +5,7 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Passed, Proposed, Reason, Scalar, Stepped, Tallied, Trained, Work
 from coachbot.core.state import RUN, Rung, Session
 from coachbot.core.turn import Turn
+
 from . import weight
 from .safety import raise_flag, rises_blocked
 

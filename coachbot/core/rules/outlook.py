@@ -10,6 +10,7 @@ from coachbot.core.sums.classify import bands_open
 from coachbot.core.sums.outlook import Outlook, combined, lognormal, of_ten
 from coachbot.core.sums.survival import Curve, kaplan_meier
 from coachbot.core.turn import Turn
+
 from .injury import kind_of, tendon
 from .readiness import latest
 from .safety import day_of_injury

@@ -7,6 +7,7 @@ from coachbot.core.events import Loaded, Proposed, Reason, Scalar, Trained, Work
 from coachbot.core.state import Rung
 from coachbot.core.sums.strength import next_weight, one_rep_max, two_for_two
 from coachbot.core.turn import Turn
+
 from .safety import rises_blocked
 
 PERCENT = 100

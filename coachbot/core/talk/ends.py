@@ -1,13 +1,13 @@
 """What is due now, and what follows when a question or a whole dialog is done; the wording is elsewhere."""
 
 from coachbot.core.book import Part
-from coachbot.core.days import local_day
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Reason
 from coachbot.core.rules.morning import spoilt
 from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
+
 from . import intake, morning, report
 from .session import is_loaded, say_hold, say_taken, say_today, short_word
 

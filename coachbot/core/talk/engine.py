@@ -10,6 +10,7 @@ from coachbot.core.reading import clean, command
 from coachbot.core.rules.guards import guard
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
+
 from . import always, ends, watch
 from .answers import Answer, Unclear, Value, choices, language, read_parts
 
@@ -101,8 +102,7 @@ def _answer(turn: Turn, text: str) -> None:
         return _again(turn, parts[0], first)
     told = [(part, found[part.slot]) for part in parts if part.slot in found]
     _say_back(turn, [word for part, answer in told if isinstance(answer, Value) for word in _keep(turn, part, answer)])
-    if not watch.answers(turn):
-        _go_on(turn)
+    return None if watch.answers(turn) else _go_on(turn)
 
 
 def _open_parts(turn: Turn) -> list[Part]:

@@ -5,6 +5,7 @@ from coachbot.core.events import MorningTaken, Reopened
 from coachbot.core.rules import course, ladder, running, signs, today
 from coachbot.core.rules.morning import judge
 from coachbot.core.turn import Turn
+
 from . import after
 from .session import say_today
 

@@ -9,6 +9,7 @@ from coachbot.core.rules.morning import spoilt
 from coachbot.core.rules.safety import COACH, raise_flag
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
+
 from . import morning, report
 from .answers import Value, language, read_parts
 
