@@ -34,18 +34,17 @@ class Pattern:
     symbol: str
     elements: tuple[Element, ...]
     loose: bool  # it has a gap between its words
-    needed: frozenset[str]  # one of these words must be in the message
+    needed: tuple[frozenset[str], ...]  # of each, one word must be in the message; fewest words first
     second: frozenset[str]  # what must stand next to the first word; empty when that depends
 
     @classmethod
     def of(cls, symbol: str, elements: tuple[Element, ...]) -> "Pattern":
-        """With what can be told beforehand: whether it is loose, and its rarest necessary word."""
+        """With what can be told beforehand: whether it is loose, and its necessary words."""
         necessary = [element.words for element in elements if element.words and not element.optional]
         loose = any(element.gap for element in elements[:-1])
         fixed = len(elements) > 1 and not elements[1].optional
-        return cls(
-            symbol, elements, loose, min(reversed(necessary), key=len), elements[1].words if fixed else frozenset()
-        )
+        second = elements[1].words if fixed else frozenset()
+        return cls(symbol, elements, loose, tuple(sorted(necessary[1:], key=len)), second)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,12 +63,12 @@ class Patterns:
             for pattern in likely[word]:
                 if pattern.second and following not in pattern.second:
                     continue
-                end = self._end(pattern.elements, 0, words, start, stops[start])
+                end = self._end(pattern.elements, 1, words, start + 1, stops[start])
                 if end is not None:
                     yield pattern, start, end
 
     def _likely(self, word: str, present: frozenset[str]) -> list[Pattern]:
-        return [pattern for pattern in self.heads.get(word, ()) if not pattern.needed.isdisjoint(present)]
+        return [p for p in self.heads.get(word, ()) if not any(map(present.isdisjoint, p.needed))]
 
     def _end(self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
         for at in range(at, len(elements)):
@@ -88,11 +87,16 @@ class Patterns:
     def _after_gap(
         self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int
     ) -> int | None:
+        if at + 1 == len(elements):
+            return place
+        wanted = frozenset() if elements[at + 1].optional else elements[at + 1].words
         for here in range(place, min(place + elements[at].gap, stop) + 1):
-            end = self._end(elements, at + 1, words, here, stop)
-            if end is not None:
-                return end
-            if here < stop and words[here] in self.barriers:
+            word = words[here] if here < stop else ""
+            if not wanted or word in wanted:
+                end = self._end(elements, at + 1, words, here, stop)
+                if end is not None:
+                    return end
+            if word in self.barriers:
                 return None
         return None
 
