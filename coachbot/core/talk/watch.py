@@ -6,12 +6,12 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Answered, Asked, Noted, Reason, Resumed
 from coachbot.core.reading import Found, clean, command, flags
 from coachbot.core.rules.morning import spoilt
-from coachbot.core.rules.safety import COACH, raise_flag
+from coachbot.core.rules.safety import COACH, day_of_injury, raise_flag
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
 from . import morning, report
-from .answers import Value, language, read_parts
+from .answers import Value, choices, language, read_parts
 
 ONSET = "intake"
 DOUBT = "doubt"
@@ -25,6 +25,8 @@ ORDER = ("emergency", "same-day", "soon", "watch")
 
 def words(turn: Turn, text: str) -> bool:
     """Raise what the words show, or ask about what they may show. True: nothing more is done with the message."""
+    if _offered(turn, text):
+        return False
     reading = flags(text, language(turn))
     found = [each for each in reading.alerts if not _expected(turn, each)]
     if found:
@@ -36,6 +38,16 @@ def words(turn: Turn, text: str) -> bool:
     if reading.verdict == "ask" and not _plain(turn, text):
         return _doubt(turn, text, ", ".join(reading.doubts))
     return False
+
+
+def _offered(turn: Turn, text: str) -> bool:
+    """Whether the message is just one of the choices of the open question: its answer is looked at instead."""
+    if turn.state.talk.topic == IDLE:
+        return False
+    parts = turn.book.dialogs[turn.state.talk.dialog].questions[turn.state.talk.question].parts
+    tables = (choices(turn, part) for part in parts if part.answer == "choice" and not part.many)
+    whole = clean(text).text.strip(" .,!")
+    return any(whole in words for table in tables for words in table.values())
 
 
 def _doubt(turn: Turn, text: str, quote: str) -> bool:
@@ -159,6 +171,13 @@ def _is(choice: str, flag: str) -> Callable[[Turn, Answered], str | None]:
     return lambda turn, answer: flag if answer.value == choice else None
 
 
+def _gait(turn: Turn, answer: Answered) -> str | None:
+    """Not walking is a sign on any day; a limp once the first week is over."""
+    day, review = day_of_injury(turn), turn.value(turn.book.programme.course.review_day)
+    late = day is not None and day >= review
+    return {"cannot": "cannot-walk", "limp": "limp-at-intake" if late else None}.get(str(answer.value))
+
+
 def _severe(flag: str) -> Callable[[Turn, Answered], str | None]:
     def sign(turn: Turn, answer: Answered) -> str | None:
         alarm = turn.value(turn.book.programme.pain.rest_alarm)
@@ -170,7 +189,7 @@ def _severe(flag: str) -> Callable[[Turn, Answered], str | None]:
 SIGNS: dict[str, Callable[[Turn, Answered], str | None]] = {
     "emergency": _yes("screen-emergency"),
     "urgent": _yes("screen-urgent"),
-    "gait": _is("cannot", "cannot-walk"),
+    "gait": _gait,
     "age": _is("under-18", "under-18"),
     "sudden": _yes("new-symptom"),
     "after_sudden": _yes("new-symptom"),
