@@ -57,6 +57,14 @@ def test_stages_one_and_two_rise_two_steps_at_most():
     assert speeds == [30, 50, 60, 80]
 
 
+def test_smaller_steps_still_rise_two_at_most():
+    walk = started()
+    walk.act("limit stages.1.step 5 careful")
+    days(walk, 2, 20, run="3 reps, 50 %, pain 0")
+    assert [(line.percent, line.up_to) for _, line in runs(walk)][:3] == [(30, 40), (40, 50), (50, 50)]
+    assert steps(walk, "run")[:3] == [30, 40, 50]
+
+
 def test_full_speed_on_two_days_leads_to_testing():
     walk = started()
     walk.act("open fast strong in clinic")

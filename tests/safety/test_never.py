@@ -1,10 +1,15 @@
 """What must never happen, lines 1 to 5, one named test and more a line; each case is judged after each step as well."""
 
+from dataclasses import replace
+
 import pytest
 from season import days, facts, loads, started
 from walk import Walk
 
 from coachbot.core import events as e
+from coachbot.core.rules.today import prescribe
+from coachbot.core.state import Hold, apply
+from coachbot.core.turn import Turn
 
 POP = "felt a pop"
 
@@ -47,6 +52,21 @@ def test_nothing_issued_once_closed():
         walk.hear("0 no")
     assert walk.state.course == "closed"
     assert len(walk.issued) == before
+
+
+@pytest.mark.parametrize("barred", ["held", "unapproved", "closed", "screened", "no score today"])
+def test_nothing_is_issued_to_whom_it_is_barred(barred):
+    walk = started()
+    changes = {
+        "held": {"hold": Hold(walk.now, "coach", e.Reason(rule="hold.clinician"))},
+        "unapproved": {"approved_by": None},
+        "closed": {"course": "closed"},
+        "screened": {"course": "screened"},
+        "no score today": {"mornings": ()},
+    }
+    turn = Turn(replace(walk.state, sessions=(), **changes[barred]), walk.book, walk.now)
+    prescribe(turn)
+    assert turn.finish().facts == ()
 
 
 def test_release_issues_nothing_without_a_check_in():
@@ -222,10 +242,29 @@ def test_sign_is_not_silenced_by_a_correction():
     assert [alert.taken_by for alert in walk.state.alerts.values()] == [None]
 
 
-def test_unanswered_doubt_holds():
+def doubted() -> Walk:
+    """A case in which the closed question about unclear words is open."""
     walk = started()
-    walk.hear("weird buzzing thing in my hammy")
-    if walk.state.talk.dialog == "doubt":
-        walk.hear("banana")
+    asked = e.Asked(at=walk.now, topic="doubt.settle", quote="buzzing", pending="buzzing", over=True)
+    walk.state = apply(walk.state, asked)
+    return walk
+
+
+def test_unanswered_doubt_holds():
+    walk = doubted()
+    for _ in range(3):
         walk.hear("banana")
     assert walk.state.hold
+    assert [alert.flag for alert in walk.state.alerts.values()] == ["unclear-answer"]
+
+
+def test_silence_after_a_doubt_holds():
+    walk = doubted()
+    walk.on(2, 20)
+    assert walk.state.hold
+
+
+def test_denied_doubt_holds_nothing():
+    walk = doubted()
+    walk.hear("no")
+    assert walk.state.hold is None
