@@ -33,18 +33,19 @@ class Pattern:
 
     symbol: str
     elements: tuple[Element, ...]
+    sure: bool  # so plain that it alerts whatever the learned net makes of the rest
     loose: bool  # it has a gap between its words
     needed: tuple[frozenset[str], ...]  # of each, one word must be in the message; fewest words first
     second: frozenset[str]  # what must stand next to the first word; empty when that depends
 
     @classmethod
-    def of(cls, symbol: str, elements: tuple[Element, ...]) -> "Pattern":
+    def of(cls, symbol: str, elements: tuple[Element, ...], sure: bool) -> "Pattern":
         """With what can be told beforehand: whether it is loose, and its necessary words."""
         necessary = [element.words for element in elements if element.words and not element.optional]
         loose = any(element.gap for element in elements[:-1])
         fixed = len(elements) > 1 and not elements[1].optional
         second = elements[1].words if fixed else frozenset()
-        return cls(symbol, elements, loose, tuple(sorted(necessary[1:], key=len)), second)
+        return cls(symbol, elements, sure, loose, tuple(sorted(necessary[1:], key=len)), second)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,14 +72,14 @@ class Patterns:
         return [p for p in self.heads.get(word, ()) if not any(map(present.isdisjoint, p.needed))]
 
     def _end(self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
-        for at in range(at, len(elements)):
-            element = elements[at]
+        for here in range(at, len(elements)):
+            element = elements[here]
             if element.gap:
-                return self._after_gap(elements, at, words, place, stop)
+                return self._after_gap(elements, here, words, place, stop)
             if place < stop and words[place] in element.words:
                 if not element.optional:
                     place += 1
-                elif (end := self._end(elements, at + 1, words, place + 1, stop)) is not None:
+                elif (end := self._end(elements, here + 1, words, place + 1, stop)) is not None:
                     return end
             elif not element.optional:
                 return None
@@ -126,8 +127,9 @@ class Lexicon:
         """From the `flags` data of a language folder; `weights` is the learned net, if any."""
         classes = {name: frozenset(words) for name, words in data["classes"].items()}
         found = [
-            pattern for table in ("flags", "ask", "harmless") for symbol, texts in data[table].items()
-            for text in texts for pattern in _compiled(symbol, text.replace("| ", "|"), classes)
+            Pattern.of(symbol, elements, table == "sure")
+            for table in ("flags", "sure", "ask", "harmless") for symbol, texts in data[table].items()
+            for text in texts for elements in _compiled(text.replace("| ", "|"), classes)
         ]  # fmt: skip
         risky = frozenset(word for p in found if p.symbol != "harmless" for e in p.elements for word in e.words)
         scopes = Phrases.from_data(data["scopes"])
@@ -161,13 +163,13 @@ def _by_head(patterns: Iterable[Pattern]) -> dict[str, tuple[Pattern, ...]]:
     return {head: tuple(rows) for head, rows in heads.items()}
 
 
-def _compiled(symbol: str, text: str, classes: Mapping[str, frozenset[str]]) -> Iterator[Pattern]:
-    """The pattern, and one more for each choice of several words within brackets."""
+def _compiled(text: str, classes: Mapping[str, frozenset[str]]) -> Iterator[tuple[Element, ...]]:
+    """The places of the pattern, and once more for each choice of several words within brackets."""
     for parts in product(*(_choices(part) for part in _PART.findall(text))):
         elements = tuple(_element(word, classes) for part in parts for word in part.split())
         if elements[0].optional or elements[0].gap:
             raise ValueError(f"a pattern must begin with a word: {text!r}")
-        yield Pattern.of(symbol, elements)
+        yield elements
 
 
 def _choices(part: str) -> list[str]:

@@ -26,6 +26,7 @@ class Hit:
     start: int
     end: int
     loose: bool = False  # its pattern has a gap
+    sure: bool = False  # its pattern is plain: neither "might" nor another part of the body weakens it
 
 
 def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
@@ -45,12 +46,12 @@ def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
 class Setting:
     """The scopes of one piece of text; built once, asked once for each finding."""
 
-    def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit]) -> None:
-        self.words, self.found = words, found
+    def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit], grave: frozenset[str]) -> None:
+        self.words, self.found, self.grave = words, found, grave
         self.starts = [mark[0] for mark in found]
         self.denials = [mark for mark in found if mark[2] in DENIALS]
         self.denial_starts = [mark[0] for mark in self.denials]
-        self.judged: dict[tuple[int, int], str] = {}
+        self.judged: dict[tuple[int, int, bool, bool], str] = {}
         self.covered = {at for hit in hits for at in range(hit.start, hit.end)}
         self.through = {at for m in found if m[2] == "through" for at in range(m[0], m[1])}
         self.symbols = {m[2] for m in found}
@@ -62,7 +63,8 @@ class Setting:
 
     def judge(self, hit: Hit) -> str:
         """ "alert", "ask", or the scope that takes the hit away: denied, gone, history, imagined, other."""
-        place = (hit.start, hit.end)  # hits of several patterns share their words, and so their judgement
+        # Hits of several patterns share their words, and so their judgement.
+        place = (hit.start, hit.end, hit.sure, hit.flag in self.grave)
         if place not in self.judged:
             self.judged[place] = self._judge(hit)
         return self.judged[place]
@@ -85,11 +87,13 @@ class Setting:
         return here and "self" not in near and not ("observer" in near and "theirs" not in near)
 
     def _other_part(self, hit: Hit, near: set[str]) -> str:
-        here = self._clause(hit)
+        """Sure words are about the leg; an emergency may be told of any part of the body."""
+        here = set() if hit.sure or hit.flag in self.grave else self._clause(hit)
         if "part_silent" in here and "leg" not in here:
             return "other"
         elsewhere = "part_ask" in here and "leg" not in here
-        return "ask" if elsewhere or "other_side" in near or "maybe" in near else "alert"
+        weak = "maybe" in near and not hit.sure
+        return "ask" if elsewhere or weak or "other_side" in near else "alert"
 
     def _clause(self, hit: Hit) -> set[str]:
         first, last = self.words.clause[hit.start], self.words.clause[hit.end - 1]
@@ -111,6 +115,8 @@ class Setting:
         if "first_time" in near:  # "never had this before"
             return ""
         for _, end, symbol in self._before(hit):
+            if end > hit.start and hit.flag in self.grave:
+                continue  # an emergency does not take itself back: "i dont want to live"
             if symbol in ("stop", "pseudo"):
                 return ""
             if symbol == "no_all":
