@@ -12,11 +12,13 @@ from coachbot.core.desk import outlook
 from coachbot.core.desk.desk import STREAM
 from coachbot.core.effects import ATHLETE, Alert, Effect
 from coachbot.core.events import Acted, Arrival, Enrolled, Heard, Other, Ticked
+from coachbot.core.reading import Incomplete
 from coachbot.core.speak import speak
 from coachbot.core.state import State, fold
 from coachbot.core.step import next_wake, step
 from coachbot.desks import Desks, Draw
 from coachbot.journal import AlreadyHeard, Journal, Message, Outgoing, Overtaken, Person
+from coachbot.language import missing
 
 CLINICIAN_LANGUAGE = "en"
 
@@ -52,7 +54,10 @@ class Coach:
         """Take in an athlete and return the id of the case. `by` is the clinician who answers for it.
 
         An athlete of this name whose last case is closed gets a new case: a new injury is never an old case reopened.
+        Raises Incomplete for a language that is not offered.
         """
+        if lacking := missing(language):
+            raise Incomplete(f"{language} is not offered yet: {len(lacking)} missing, the first is {lacking[0]}.")
         known = self.journal.people()
         clinicians = [p.id for p in known if p.role == "clinician"]
         order = (by, *(each for each in clinicians if each != by))

@@ -12,6 +12,7 @@ from coachbot.core.reading.language import Incomplete
 
 WORDS, FLAGS, WEIGHTS, KNOWN = "words.yaml", "flags.yaml", "weights.bin", "known.txt"
 POLICY = "policy.yaml"
+REFERENCE = "en"  # every wording is settled in this language first; another one is complete when it says as much
 
 
 def folder() -> Path:
@@ -36,6 +37,37 @@ def load_yaml(path: Path) -> Any:
 def codes(where: Path | None = None) -> tuple[str, ...]:
     """The languages that have a folder with words."""
     return tuple(sorted(path.parent.name for path in (where or folder()).glob(f"*/{WORDS}")))
+
+
+def offered(where: Path | None = None) -> tuple[str, ...]:
+    """The languages an athlete may pick: those that lack nothing."""
+    return tuple(code for code in codes(where) if not missing(code, where))
+
+
+def missing(code: str, where: Path | None = None) -> tuple[str, ...]:
+    """What a language lacks before it may be offered: word tables, texts, words of choices and acts.
+
+    A flag lexicon is not asked for: without one any free text leads to the closed question about danger signs.
+    """
+    place = where or folder()
+    try:
+        load(code, where)
+    except Incomplete as lack:
+        return (str(lack),)
+    if code == REFERENCE:
+        return ()
+    return tuple(sorted(_said(place / REFERENCE) - _said(place / code)))
+
+
+def _said(place: Path) -> set[str]:
+    """The names of all that a language folder can say or hear beyond its word tables."""
+    texts = {f"{key} in texts" for path in place.glob("texts*.yaml") for key in load_yaml(path)}
+    heard = {
+        f"{section}.{key} in {path.name}"
+        for path in (place / "choices.yaml", place / "acts.yaml") if path.exists()
+        for section, table in load_yaml(path).items() for key in table
+    }  # fmt: skip
+    return texts | heard
 
 
 @lru_cache

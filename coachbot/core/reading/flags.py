@@ -91,7 +91,7 @@ def _number(said: Sequence[str], plain: frozenset[str]) -> bool:
 def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[str], set[int]]:
     """The verdict of each hit, and the places of the words that a scope took back."""
     found = marks(said, lexicon)
-    setting = Setting(said, found, hits, lexicon.never_silent)
+    setting = Setting(said, found, hits, lexicon)
     verdicts = [setting.judge(hit) for hit in hits]
     taken = [hit for hit, verdict in zip(hits, verdicts, strict=True) if verdict not in ("alert", "ask")]
     aside = {at for hit in taken for at in range(hit.start, hit.end)}

@@ -109,6 +109,7 @@ class Lexicon:
     patterns: Patterns
     scopes: Phrases
     never_silent: frozenset[str]
+    small: Mapping[str, frozenset[str]]  # no: answers by themselves; or: ends a list; pointer: names no part
     spellings: Mapping[str, str]
     known: frozenset[str]
     risky: frozenset[str]
@@ -139,6 +140,7 @@ class Lexicon:
             patterns=Patterns(_by_head(found), frozenset(data["barriers"])),
             scopes=scopes,
             never_silent=frozenset(data["never_silent"]),
+            small={name: frozenset(words) for name, words in data["small"].items()},
             spellings=dict(data["spellings"]),
             known=known,
             risky=risky,

@@ -13,7 +13,6 @@ from coachbot.core.reading.spans import Words
 Mark = tuple[int, int, str]  # start, end, symbol
 REACH = 6  # words between a denial and what it denies (NegEx, Chapman 2001)
 LIST = 12  # words in which a list must show its "or"
-NO = frozenset({"no", "nope", "none", "nah", "nada", "nil", "never", "zero", "negative", "nay"})
 DENIALS = frozenset({"no", "no_all", "pseudo", "stop"})  # what a denial is made of, and what ends it
 CARRIED = frozenset({"through", "leg", "self", "current", "fact"})  # may stand between a finding and "has gone"
 
@@ -46,8 +45,8 @@ def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
 class Setting:
     """The scopes of one piece of text; built once, asked once for each finding."""
 
-    def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit], grave: frozenset[str]) -> None:
-        self.words, self.found, self.grave = words, found, grave
+    def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit], lexicon: Lexicon) -> None:
+        self.words, self.found, self.grave, self.small = words, found, lexicon.never_silent, lexicon.small
         self.starts = [mark[0] for mark in found]
         self.denials = [mark for mark in found if mark[2] in DENIALS]
         self.denial_starts = [mark[0] for mark in self.denials]
@@ -147,7 +146,7 @@ class Setting:
 
     def _listed(self, first: int, hit: Hit) -> bool:
         for at in range(first, min(len(self.words.fixed), hit.end + LIST)):
-            if self.words.fixed[at] in ("or", "nor"):
+            if self.words.fixed[at] in self.small["or"]:
                 return True
             if (at not in self.through and at not in self.covered) or not self.words.together(first, at):
                 return False
@@ -175,6 +174,8 @@ class Setting:
     def _answered_no(self, hit: Hit) -> bool:
         """A no that stands alone after a question mark, a colon or a dash."""
         at, words = hit.end, self.words
-        if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-") or words.fixed[at] not in NO:
+        if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-"):
+            return False
+        if words.fixed[at] not in self.small["no"]:
             return False
         return at + 1 == len(words.fixed) or words.breaks[at + 1] != ""
