@@ -11,7 +11,7 @@ from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
 from . import morning, report
-from .answers import Value, choices, language, read_parts
+from .answers import Value, language, read_parts
 
 ONSET = "intake"
 DOUBT = "doubt"
@@ -42,12 +42,7 @@ def words(turn: Turn, text: str) -> bool:
 
 def _offered(turn: Turn, text: str) -> bool:
     """Whether the message is just one of the choices of the open question: its answer is looked at instead."""
-    if turn.state.talk.topic == IDLE:
-        return False
-    parts = turn.book.dialogs[turn.state.talk.dialog].questions[turn.state.talk.question].parts
-    tables = (choices(turn, part) for part in parts if part.answer == "choice" and not part.many)
-    whole = clean(text).text.strip(" .,!")
-    return any(whole in words for table in tables for words in table.values())
+    return _whole(turn, text, ("choice",))
 
 
 def _doubt(turn: Turn, text: str, quote: str) -> bool:
@@ -78,12 +73,16 @@ def _plain(turn: Turn, text: str) -> bool:
 
 def _understood(turn: Turn, text: str) -> bool:
     """Whether every word of the message is the answer to the open question ("settled", "not today")."""
+    return _whole(turn, text, ("choice", "yes_no", "full_range"))
+
+
+def _whole(turn: Turn, text: str, kinds: tuple[str, ...]) -> bool:
+    """Whether the whole message is one answer of these kinds to the open question."""
     if turn.state.talk.topic == IDLE:
         return False
     parts = turn.book.dialogs[turn.state.talk.dialog].questions[turn.state.talk.question].parts
-    choosing = [part for part in parts if part.answer in ("choice", "yes_no", "full_range")]
+    found = (read_parts(turn, [part], text)[part.slot] for part in parts if part.answer in kinds)
     whole = clean(text).text
-    found = (read_parts(turn, [part], text)[part.slot] for part in choosing)
     return any(isinstance(answer, Value) and answer.words == whole for answer in found)
 
 
