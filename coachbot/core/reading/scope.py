@@ -51,6 +51,7 @@ class Setting:
         self.denials = [mark for mark in found if mark[2] in DENIALS]
         self.denial_starts = [mark[0] for mark in self.denials]
         self.judged: dict[tuple[int, int, bool, bool], str] = {}
+        self.taken: dict[int, str] = {}  # what takes back a hit that ends here
         self.covered = {at for hit in hits for at in range(hit.start, hit.end)}
         self.through = {at for m in found if m[2] == "through" for at in range(m[0], m[1])}
         self.symbols = {m[2] for m in found}
@@ -70,7 +71,9 @@ class Setting:
 
     def _judge(self, hit: Hit) -> str:
         near = self.by_sentence.get(self.words.sentence[hit.start], set())
-        denial = self._denied(hit, near) or self._taken_back(hit, near)
+        if hit.end not in self.taken:
+            self.taken[hit.end] = self._taken_back(hit, near)
+        denial = self._denied(hit, near) or self.taken[hit.end]
         if denial:
             return "ask" if "reversed" in near else denial
         if "imagined" in near and "fact" not in near:
