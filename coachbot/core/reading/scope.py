@@ -14,6 +14,7 @@ Mark = tuple[int, int, str]  # start, end, symbol
 REACH = 6  # words between a denial and what it denies (NegEx, Chapman 2001)
 LIST = 12  # words in which a list must show its "or"
 DENIALS = frozenset({"no", "no_all", "pseudo", "stop"})  # what a denial is made of, and what ends it
+PARTS = frozenset({"part_silent", "part_ask"})  # other parts of the body
 CARRIED = frozenset({"through", "leg", "self", "current", "fact"})  # may stand between a finding and "has gone"
 
 
@@ -85,17 +86,19 @@ class Setting:
         return self._other_part(hit, near)
 
     def _other_person(self, hit: Hit, near: set[str]) -> bool:
-        here = "theirs" in near or "person" in self._clause(hit)
+        here = "theirs" in near or ("person" in near and "person" in self._clause(hit))
         return here and "self" not in near and not ("observer" in near and "theirs" not in near)
 
     def _other_part(self, hit: Hit, near: set[str]) -> str:
         """Sure words are about the leg; an emergency may be told of any part of the body."""
-        here = set() if hit.sure or hit.flag in self.grave else self._clause(hit)
-        if "part_silent" in here and "leg" not in here:
+        parts = frozenset() if hit.sure or hit.flag in self.grave else PARTS & near
+        if parts:
+            here = self._clause(hit)
+            parts = frozenset() if "leg" in here else PARTS & here
+        if "part_silent" in parts:
             return "other"
-        elsewhere = "part_ask" in here and "leg" not in here
         weak = "maybe" in near and not hit.sure
-        return "ask" if elsewhere or weak or "other_side" in near else "alert"
+        return "ask" if parts or weak or "other_side" in near else "alert"
 
     def _clause(self, hit: Hit) -> set[str]:
         first, last = self.words.clause[hit.start], self.words.clause[hit.end - 1]
@@ -165,7 +168,7 @@ class Setting:
         for start, end, symbol in self.found[bisect_left(self.starts, hit.end) :]:
             if not self.words.together(hit.start, start) or start - hit.end > REACH:
                 break
-            if any(i not in self.through for i in range(at, start)):
+            if not self.through.issuperset(range(at, start)):
                 break
             if symbol == "gone":
                 return "gone"
