@@ -1,6 +1,6 @@
 """The long run: random and mutated messages through every reader; prints how many, the median and the longest time.
 
-    python -m tests.bench.fuzz            a million messages, about ten minutes on one core
+    python -m tests.bench.fuzz            a million messages, about a quarter of an hour on one core
     python -m tests.bench.fuzz 300000 8   another count, and another seed
 
 The same seed gives the same messages. A message that makes a reader raise is printed before the error.
