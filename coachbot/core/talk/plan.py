@@ -6,6 +6,8 @@ from coachbot.core.rules.today import TRAINS, week as planned
 from coachbot.core.rules.week import Day
 from coachbot.core.turn import Turn
 
+from .because import because
+
 
 def week(turn: Turn) -> tuple[Word, ...]:
     """Seven days as the rules allow them now; while nothing may be planned, why not."""
@@ -22,9 +24,10 @@ def week(turn: Turn) -> tuple[Word, ...]:
 def _day(turn: Turn, day: Day) -> Word:
     """One day as planned; today says so when its training is over."""
     session, over = turn.state.session, turn.state.day_over
-    done = session is not None and session.day == turn.today and session.over
-    if day.date == turn.today and (done or (over is not None and over[0] == turn.today)):
-        return Word("week.over", {"day": day.date})
+    if day.date == turn.today and over is not None and over[0] == turn.today:
+        return Word("week.over", {"day": day.date, "reason": because(over[1])})
+    if day.date == turn.today and session is not None and session.day == turn.today and session.over:
+        return Word("week.over", {"day": day.date, "reason": Word("because.week.done_today")})
     values = {"day": day.date, "kind": Word(f"week.kind.{day.kind.value}"), "reasons": _why(day.reasons)}
     return Word("week.day", values)
 
