@@ -100,3 +100,34 @@ def test_flag_found_far_into_text():
 def test_each_flag_alerts_once():
     alerts = flags("heard a pop, a loud pop, it popped", ENGLISH).alerts
     assert [alert.flag for alert in alerts] == ["sudden-pain"]
+
+
+@pytest.mark.parametrize(
+    "text", ["the numbness has gone and not come back", "stopped limping", "in 2009 i tore my calf", "would a tear be loud",
+             "suppose i felt a pop, do i rest?", "do people normally get bruising?", "can't stand this rain"],
+)  # fmt: skip
+def test_resolved_past_imagined_quiet(text):
+    assert flags(text, ENGLISH).verdict == "none"
+
+
+@pytest.mark.parametrize(
+    "text", ["my uncle had a heart attack so i was late", "our keeper got concussed, i am fine",
+             "my nan has a swollen calf, i was with her"],
+)  # fmt: skip
+def test_anothers_emergency_is_asked(text):
+    assert flags(text, ENGLISH).verdict == "ask"
+
+
+@pytest.mark.parametrize(
+    "text", ["felt a pop and stopped", "stopped, limping off", "i suppose i felt a pop", "just to say i felt a pop",
+             "my foot went numb and the feeling has not returned", "will there be bruising? my thigh is purple",
+             "he heard a snap and cannot walk, this is his phone", "felt a pop when i was 20 metres out",
+             "my mate ran into me, knee gave way", "could running have caused this swelling"],
+)  # fmt: skip
+def test_near_scope_still_alerts(text):
+    assert flags(text, ENGLISH).verdict == "alert"
+
+
+def test_breaking_rope_image_not_silent():
+    assert flags("swear a cable just broke in there", ENGLISH).verdict != "none"
+    assert flags("the cable broke at the gym", ENGLISH).verdict == "none"

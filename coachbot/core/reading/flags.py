@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import inf
 
 from coachbot.core.reading.answers import yes_no
 from coachbot.core.reading.commands import command
@@ -105,9 +106,10 @@ def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[st
 def _sorted(hits: Sequence[Hit], verdicts: Sequence[str], said: Words, scores: Scores, lexicon: Lexicon) -> FlagReading:
     """Emergencies are never set aside but by a plain denial; other words alert only if the learned net agrees."""
     alerts, doubts, notes = [], [], []
+    bar = -inf if lexicon.net is None else lexicon.agree  # without a net there is none to disagree
     for hit, verdict in zip(hits, verdicts, strict=True):
         quote, emergency = said.quote(hit.start, hit.end), hit.flag in lexicon.never_silent
-        agreed = emergency or hit.sure or scores[said.sentence[hit.start]] > lexicon.agree
+        agreed = emergency or hit.sure or scores[said.sentence[hit.start]] > bar
         if verdict == "alert" and hit.flag != "ask" and agreed:
             alerts.append(Found(hit.flag, quote))
         elif verdict in ("alert", "ask") or (emergency and verdict != "denied"):
