@@ -17,6 +17,7 @@ from nio import (
     Api,
     AsyncClient,
     AsyncClientConfig,
+    ErrorResponse,
     KeysClaimResponse,
     KeysQueryResponse,
     KeysUploadResponse,
@@ -28,7 +29,7 @@ from nio import (
 from nio.crypto import Olm
 from nio.store import SqliteStore
 
-from coachbot.channels.matrix.answers import OK, Later, checked, refusal
+from coachbot.channels.matrix.answers import BAD_REQUEST, OK, Later, checked, refusal
 
 log = logging.getLogger(__name__)
 
@@ -163,18 +164,21 @@ class Hardened(AsyncClient):  # type: ignore[misc]
     async def create_matrix_response(
         self, response_class: Any, transport_response: Any, *rest: Any, **more: Any
     ) -> Any:
-        """Trap: the library does not read whether an unused fallback key is left; a sync answer says so."""
+        """Trap: a proxy's error page has no content the library reads, and so counts as success for what answers {}."""
         response = await super().create_matrix_response(response_class, transport_response, *rest, **more)
+        if transport_response.status >= BAD_REQUEST and not isinstance(response, ErrorResponse):
+            response = ErrorResponse("an answer that is not of Matrix")
+            response.transport_response = transport_response
         if isinstance(response, SyncResponse):
-            unused = (await self.parse_body(transport_response)).get("device_unused_fallback_key_types")
-            drained = (
-                len(response.to_device_events) < TO_DEVICE_PAGE
-            )  # else messages for the older keys are on their way
-            rested = time.monotonic() - self._fallback_at > self.fallback_every
-            self._fallback_wanted = (
-                unused is not None and "signed_curve25519" not in unused and drained and rested
-            )
+            self.note_fallback_key(response, await self.parse_body(transport_response))
         return response
+
+    def note_fallback_key(self, response: SyncResponse, answer: Mapping[str, Any]) -> None:
+        """Trap: the library does not read whether an unused fallback key is left."""
+        unused = answer.get("device_unused_fallback_key_types")
+        drained = len(response.to_device_events) < TO_DEVICE_PAGE  # else messages for older keys are on their way
+        rested = time.monotonic() - self._fallback_at > self.fallback_every
+        self._fallback_wanted = unused is not None and "signed_curve25519" not in unused and drained and rested
 
     def _handle_olm_events(self, response: SyncResponse) -> None:
         """Trap: a count of 0 one-time keys is taken for no count, and keys are never uploaded again."""

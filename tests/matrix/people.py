@@ -2,6 +2,8 @@
 
 import asyncio
 import functools
+import json
+import uuid
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -111,6 +113,24 @@ class Person:
         content = {"msgtype": "m.text", "body": words, **more}
         return await self.post(room, "m.room.message", content)
 
+    async def request(self, method: str, path: str, body: dict[str, Any]) -> dict[str, Any]:
+        """A plain request with this person's token; the answer, which must be a success."""
+        token = {"Authorization": f"Bearer {self.client.access_token}"}
+        response = await self.client.send(method, path, json.dumps(body), token)
+        assert response.status == 200, await response.text()
+        return dict(await response.json())
+
+    async def whisper(self, to: str, kind: str, content: dict[str, Any]) -> None:
+        """Send a to-device message to all devices of somebody."""
+        path = f"/_matrix/client/v3/sendToDevice/{kind}/{uuid.uuid4()}"
+        await self.request("PUT", path, {"messages": {to: {"*": content}}})
+
+    async def claim(self, user: str, device: str) -> dict[str, Any]:
+        """Use up one of a device's one-time keys, as every new sender does; the key."""
+        body = {"one_time_keys": {user: {device: "signed_curve25519"}}}
+        answer = await self.request("POST", "/_matrix/client/v3/keys/claim", body)
+        return next(iter(answer["one_time_keys"].get(user, {}).get(device, {"": {}}).values()))
+
     async def post(self, room: str, kind: str, content: dict[str, Any]) -> str:
         sent = await self.client.room_send(room, kind, content, ignore_unverified_devices=True)
         return str(sent.event_id)
@@ -165,12 +185,12 @@ class Town:
     def register(self, name: str) -> str:
         return register(self.url, f"{name}-{self.tag}", PASSWORD)
 
-    async def log_in(self, url: str | None = None) -> None:
+    async def log_in(self) -> None:
         """Log the coach in; the first time the account is made."""
         user = f"@coach-{self.tag}:test"
         if not self.folder.joinpath("coach").exists():
             user = self.register("coach")
-        await log_in(url or self.url, user, PASSWORD, self.folder / "coach")
+        await log_in(self.url, user, PASSWORD, self.folder / "coach")
 
     @asynccontextmanager
     async def coach(
@@ -178,8 +198,10 @@ class Town:
     ) -> AsyncIterator[Coach]:
         """A coach that listens from the position on until the end of the block."""
         if not self.folder.joinpath("coach", "login.json").exists():
-            await self.log_in(url)
-        async with opened(self.folder / "coach", book := Book() if book is None else book, **waits) as courier:
+            await self.log_in()
+        book = Book() if book is None else book
+        async with opened(self.folder / "coach", book, **waits) as courier:
+            courier.client.homeserver = url or self.url
             coach = Coach(courier, book)
             async with listening(courier.listen(position, coach.take, coach.save)):
                 await until(lambda: coach.rounds)

@@ -14,6 +14,7 @@ T = TypeVar("T")
 # Errors of the client-server specification after which this login can never work again.
 LOGIN_GONE = frozenset({"M_UNKNOWN_TOKEN", "M_MISSING_TOKEN", "M_USER_DEACTIVATED"})
 OK = 200
+BAD_REQUEST = 400  # HTTP: from here on it is an error
 SERVER_ERROR = 500  # HTTP: from here on it is the server's trouble, not ours
 TOO_MANY = 429
 FIRST_PAUSE = 0.25  # seconds, doubled at every failure
