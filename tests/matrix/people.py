@@ -5,7 +5,7 @@ import functools
 import json
 import uuid
 from collections.abc import AsyncIterator, Awaitable, Callable
-from contextlib import asynccontextmanager
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from pathlib import Path
 from typing import Any
 
@@ -60,7 +60,7 @@ class Person:
     async def sync(self, wait: int = 0) -> None:
         """One round: read what is new, accept invitations, keep keys up to date, try again what was unreadable."""
         client = self.client
-        response = await client.sync(wait, full_state=not client.next_batch)
+        response = await client.sync(wait, {"room": {"timeline": {"limit": 500}}}, full_state=not client.next_batch)
         self.seen += [(room, event) for room, info in response.rooms.join.items() for event in info.timeline.events]
         for room in list(client.invited_rooms):
             await client.join(room)
@@ -144,6 +144,7 @@ class Coach:
         self.client = courier.client
         self.user_id = courier.user_id
         self.book = book
+        self.secret = courier.rooms._secret
         self.arrivals: list[Arrival] = []
         self.position: str | None = None
         self.rounds = 0
@@ -182,8 +183,12 @@ class Town:
         self.folder = folder
         self.tag = tag
 
-    def register(self, name: str) -> str:
-        return register(self.url, f"{name}-{self.tag}", PASSWORD)
+    def register(self, name: str, *, admin: bool = False) -> str:
+        return register(self.url, f"{name}-{self.tag}", PASSWORD, admin=admin)
+
+    def admin(self) -> AbstractAsyncContextManager[Person]:
+        """The administrator of the homeserver."""
+        return self.person("admin", known=self.register("admin", admin=True))
 
     async def log_in(self) -> None:
         """Log the coach in; the first time the account is made."""
@@ -191,6 +196,9 @@ class Town:
         if not self.folder.joinpath("coach").exists():
             user = self.register("coach")
         await log_in(self.url, user, PASSWORD, self.folder / "coach")
+
+    def opened(self, book: Book) -> AbstractAsyncContextManager[Courier]:
+        return opened(self.folder / "coach", book)
 
     @asynccontextmanager
     async def coach(

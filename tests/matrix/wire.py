@@ -40,7 +40,7 @@ async def wire(target: str) -> AsyncIterator[Wire]:
     line = Wire(target)
     app = web.Application(client_max_size=10_000_000)
     app.router.add_route("*", "/{path:.*}", line.handle)
-    runner = web.AppRunner(app, access_log=None, shutdown_timeout=0.1)
+    runner = web.AppRunner(app, access_log=None, shutdown_timeout=0.1, handler_cancellation=True)
     await runner.setup()
     site = web.TCPSite(runner, "127.0.0.1", 0)
     await site.start()

@@ -46,7 +46,7 @@ def load(folder: Path) -> Login:
 
 def keep(login: Login, folder: Path) -> None:
     """Write the login so that no other account can ever read it, and so that a crash leaves the old one whole."""
-    folder.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
+    folder.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
     fresh = folder / (LOGIN_FILE + ".new")
     fresh.unlink(missing_ok=True)
     handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, PRIVATE_FILE)
@@ -131,5 +131,6 @@ def _before(folder: Path) -> Login | None:
 
 def _client(homeserver: str, user: str, folder: Path, secret: str) -> Hardened:
     store = folder / KEY_FOLDER
-    store.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
+    folder.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
+    store.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
     return Hardened(homeserver, user, str(store), secret)
