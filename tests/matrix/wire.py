@@ -11,11 +11,12 @@ KEPT = ("Authorization", "Content-Type")
 
 
 class Wire:
-    """Passes requests on; `fault` may answer one instead. `asked` counts every request by method and path."""
+    """Passes requests on; `fault` may answer one instead, `lose_answers_to` a path loses what came back. `asked` counts every request by method and path."""
 
     def __init__(self, target: str) -> None:
         self.url = ""
         self.fault: Fault | None = None
+        self.lose_answers_to: str | None = None
         self.asked: list[str] = []
         self._target = target
         self._session = ClientSession(timeout=ClientTimeout(total=60))
@@ -28,6 +29,8 @@ class Wire:
         headers = {name: request.headers[name] for name in KEPT if name in request.headers}
         url = self._target + request.raw_path
         async with self._session.request(request.method, url, data=body, headers=headers) as passed:
+            if self.lose_answers_to is not None and self.lose_answers_to in request.path:
+                return web.Response(status=502, text="<html>Bad gateway</html>", content_type="text/html")
             return web.Response(status=passed.status, body=await passed.read(), content_type="application/json")
 
     async def close(self) -> None:
