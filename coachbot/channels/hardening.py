@@ -17,10 +17,13 @@ from nio import (
     Api,
     AsyncClient,
     AsyncClientConfig,
+    EncryptionError,
     ErrorResponse,
+    GroupEncryptionError,
     KeysClaimResponse,
     KeysQueryResponse,
     KeysUploadResponse,
+    LocalProtocolError,
     MegolmEvent,
     SyncResponse,
     ToDeviceEvent,
@@ -176,9 +179,13 @@ class Hardened(AsyncClient):  # type: ignore[misc]
     def note_fallback_key(self, response: SyncResponse, answer: Mapping[str, Any]) -> None:
         """Trap: the library does not read whether an unused fallback key is left."""
         unused = answer.get("device_unused_fallback_key_types")
-        drained = len(response.to_device_events) < TO_DEVICE_PAGE  # else messages for older keys are on their way
+        drained = (
+            len(response.to_device_events) < TO_DEVICE_PAGE
+        )  # else messages for older keys are on their way
         rested = time.monotonic() - self._fallback_at > self.fallback_every
-        self._fallback_wanted = unused is not None and "signed_curve25519" not in unused and drained and rested
+        self._fallback_wanted = (
+            unused is not None and "signed_curve25519" not in unused and drained and rested
+        )
 
     def _handle_olm_events(self, response: SyncResponse) -> None:
         """Trap: a count of 0 one-time keys is taken for no count, and keys are never uploaded again."""
@@ -227,7 +234,10 @@ class Hardened(AsyncClient):  # type: ignore[misc]
         if self.olm is not None and room_id in self.rooms and self.rooms[room_id].encrypted:
             await self.current_devices()
             await self.late_sessions(room_id)
-        return await super().room_send(room_id, *rest, **more)
+        try:
+            return await super().room_send(room_id, *rest, **more)
+        except (LocalProtocolError, EncryptionError, GroupEncryptionError) as trouble:  # the room changed meanwhile
+            raise Later(f"A room is not ready to be spoken in ({type(trouble).__name__}).") from trouble
 
     async def current_devices(self) -> None:
         """Trap: a person's new device is served only after its keys were queried, which the library leaves for later."""
@@ -319,8 +329,8 @@ class Hardened(AsyncClient):  # type: ignore[misc]
 
 
 def quiet() -> None:
-    """Trap: the library logs the content of malformed events, which are people's words; only its silence is private."""
-    for name in ("nio", "nio.events.misc", "nio.responses", "nio.crypto"):
+    """Trap: the library logs malformed events, which are people's words, and its database every key at debug level."""
+    for name in ("nio", "peewee"):
         logging.getLogger(name).setLevel(logging.CRITICAL)
 
 

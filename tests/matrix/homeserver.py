@@ -41,7 +41,10 @@ def write_config(folder: Path, port: int) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     key = base64.b64encode(secrets.token_bytes(32)).decode().rstrip("=")
     (folder / "signing.key").write_text(f"ed25519 a_test {key}\n", encoding="utf-8")
-    log = {"version": 1, "handlers": {"file": {"class": "logging.FileHandler", "filename": str(folder / "log")}}}
+    log = {
+        "version": 1,
+        "handlers": {"file": {"class": "logging.FileHandler", "filename": str(folder / "log")}},
+    }
     (folder / "log.json").write_text(json.dumps({**log, "root": {"level": "WARNING", "handlers": ["file"]}}))
     listener = {
         "port": port,
@@ -100,7 +103,9 @@ class Homeserver:
         plain = {name: value for name, value in os.environ.items() if not name.lower().endswith("_proxy")}
         command = [sys.executable, "-m", "synapse.app.homeserver", "-c", str(self._config)]
         with (self.folder / "output").open("ab") as output:
-            self._process = subprocess.Popen(command, env=plain, stdout=output, stderr=output, cwd=self.folder)
+            self._process = subprocess.Popen(
+                command, env=plain, stdout=output, stderr=output, cwd=self.folder
+            )
         end = time.monotonic() + STARTED_WITHIN
         while not answers(self.url):
             if self._process.poll() is not None or time.monotonic() > end:
@@ -124,7 +129,9 @@ def register(url: str, user: str, password: str, *, admin: bool = False) -> str:
     parts = (nonce, user, password, "admin" if admin else "notadmin")
     mac = hmac.new(SECRET.encode(), b"\x00".join(part.encode() for part in parts), hashlib.sha1).hexdigest()
     body = {"nonce": nonce, "username": user, "password": password, "admin": admin, "mac": mac}
-    request = urllib.request.Request(endpoint, json.dumps(body).encode(), {"Content-Type": "application/json"})
+    request = urllib.request.Request(
+        endpoint, json.dumps(body).encode(), {"Content-Type": "application/json"}
+    )
     with urllib.request.urlopen(request, timeout=10) as response:
         return str(json.load(response)["user_id"])
 

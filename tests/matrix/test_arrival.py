@@ -53,7 +53,10 @@ def test_quote_without_reply_stays() -> None:
 
 
 def test_edit_carries_new_words() -> None:
-    change = {"m.new_content": {"msgtype": "m.text", "body": "5"}, "m.relates_to": {"rel_type": "m.replace", "event_id": "$a"}}
+    change = {
+        "m.new_content": {"msgtype": "m.text", "body": "5"},
+        "m.relates_to": {"rel_type": "m.replace", "event_id": "$a"},
+    }
     arrival = arrived(said("* 5", **change))
     assert (arrival.kind, arrival.text, arrival.relates_to) == ("edit", "5", "$a")
 
@@ -72,7 +75,10 @@ ENCODED = '<a href="https://matrix.to/#/%40coach%3Atest">Coach</a> hello'
 @pytest.mark.parametrize(
     ("content", "called"),
     [
-        ({"body": "x", "m.mentions": {"user_ids": ["@coach:test", "@ben:test"]}}, {"@coach:test", "@ben:test"}),
+        (
+            {"body": "x", "m.mentions": {"user_ids": ["@coach:test", "@ben:test"]}},
+            {"@coach:test", "@ben:test"},
+        ),
         ({"body": "Coach Kim: x", "m.mentions": {}}, {"@coach:test"}),
         ({"body": "x", "m.mentions": {"user_ids": []}, "formatted_body": PILL}, set()),
         ({"body": "x", "formatted_body": PILL}, {"@coach:test"}),
@@ -95,7 +101,14 @@ def test_no_words_is_other(msgtype: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "source", [event(), event(msgtype="m.text"), event(msgtype="m.text", body=7), event("m.poll.start"), event("m.sticker")]
+    "source",
+    [
+        event(),
+        event(msgtype="m.text"),
+        event(msgtype="m.text", body=7),
+        event("m.poll.start"),
+        event("m.sticker"),
+    ],
 )
 def test_malformed_message_is_other(source: dict[str, Any]) -> None:
     """The person did say something: they can be told that it was not understood."""
@@ -142,7 +155,10 @@ def test_no_act_is_no_arrival(source: dict[str, Any]) -> None:
 
 
 def test_invitation_is_found() -> None:
-    state = [event("m.room.name", name="x"), {**event("m.room.member", membership="invite"), "state_key": ME.user_id}]
+    state = [
+        event("m.room.name", name="x"),
+        {**event("m.room.member", membership="invite"), "state_key": ME.user_id},
+    ]
     arrival = invitation(state, ROOM, ME)
     assert arrival is not None
     assert (arrival.kind, arrival.sender, arrival.room) == ("invited", "@anna:test", ROOM)
@@ -161,7 +177,18 @@ NAMES = st.sampled_from(
     "m.in_reply_to m.new_content m.mentions user_ids formatted_body membership prev_content".split()
 )
 WORDS = st.sampled_from(
-    ["m.room.message", "m.reaction", "m.room.member", "m.room.encrypted", "m.text", "m.replace", "join", "leave", "x", ""]
+    [
+        "m.room.message",
+        "m.reaction",
+        "m.room.member",
+        "m.room.encrypted",
+        "m.text",
+        "m.replace",
+        "join",
+        "leave",
+        "x",
+        "",
+    ]
 )
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | WORDS,

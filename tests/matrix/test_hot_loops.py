@@ -5,6 +5,7 @@ import asyncio
 import pytest
 from aiohttp import web
 
+from coachbot.channels.matrix import answers
 from coachbot.channels.matrix.answers import Later, LoginGone
 from tests.matrix.homeserver import Homeserver
 from tests.matrix.people import Coach, Town, bounded, until
@@ -45,9 +46,23 @@ async def test_bad_gateway_is_waited_out(town: Town) -> None:
 
 
 @bounded(60)
+async def test_bad_gateway_spins_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(answers, "FIRST_PAUSE", 0.0)
+    async with wire(town.url) as line, town.coach(url=line.url):
+        asked = len(line.asked)
+        line.fault = broken("")
+        await until(lambda: len(line.asked) - asked > 100)
+        line.fault = None
+
+
+@bounded(60)
 async def test_message_gives_up_after_patience(town: Town) -> None:
     """A message that cannot be sent comes back to the caller, who may try again with the same id."""
-    async with wire(town.url) as line, town.coach(url=line.url, patience=0.6) as coach, town.person("anna") as anna:
+    async with (
+        wire(town.url) as line,
+        town.coach(url=line.url, patience=0.6) as coach,
+        town.person("anna") as anna,
+    ):
         room = await coach.room_for(anna)
         line.fault = broken("/send/")
         with pytest.raises(Later):

@@ -61,6 +61,7 @@ async def keyless_device(town: Town) -> tuple[bool, bool]:
             await mallory.claim(anna.user_id, anna.client.device_id)
         await coach.courier.send(room, "k-1", "before")
         first = await hears(anna, room, "before")
+        assert coach.courier.voice.unreachable(room) == {anna.user_id}
         anna.client.olm.uploaded_key_count = 0
         await anna.upkeep()
         await coach.courier.send(room, "k-2", "after")

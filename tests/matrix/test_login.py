@@ -1,5 +1,6 @@
 """One login, kept safely, and one device ever after; what cannot work any more is said in a sentence."""
 
+import asyncio
 import stat
 from dataclasses import replace
 from pathlib import Path
@@ -10,7 +11,7 @@ from nio import Api
 from vodozemac import Ed25519PublicKey, Ed25519Signature
 
 from coachbot.channels.matrix import credentials, signing
-from coachbot.channels.matrix.answers import Refused
+from coachbot.channels.matrix.answers import LoginGone, Refused
 from coachbot.channels.matrix.credentials import LoginNeeded
 from tests.matrix.people import PASSWORD, Book, Person, Town, bounded
 
@@ -49,6 +50,26 @@ async def test_no_login_is_said(town: Town) -> None:
     with pytest.raises(LoginNeeded, match="Log the coach in first"):
         async with town.opened(Book()):
             pass
+
+
+@bounded(60)
+async def test_second_coach_is_refused(town: Town) -> None:
+    """Two coaches on the same keys would spoil them; after the first has ended, the second may start."""
+    async with town.coach() as first:
+        with pytest.raises(LoginNeeded, match="already running"):
+            async with town.opened(Book()):
+                pass
+    async with town.coach(first.position):
+        pass
+
+
+@bounded(60)
+async def test_new_login_ends_old_one(town: Town) -> None:
+    with pytest.raises(BaseExceptionGroup) as ended:
+        async with town.coach():
+            await town.log_in()
+            await asyncio.sleep(30)
+    assert ended.group_contains(LoginGone)
 
 
 @bounded(60)
@@ -159,7 +180,7 @@ async def test_new_device_is_signed_by_same_account(town: Town) -> None:
     second = credentials.load(town.folder / "coach")
     assert (first.seeds, first.secret) == (second.seeds, second.secret)
     async with town.person("anna") as anna:
-        assert await cross_signed(anna, first.user_id) == {first.device_id, second.device_id}
+        assert await cross_signed(anna, first.user_id) == {second.device_id}
         (town.folder / "coach" / "login.json").unlink()
         await town.log_in()
         third = credentials.load(town.folder / "coach")

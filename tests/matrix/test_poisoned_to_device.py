@@ -14,7 +14,13 @@ OLM = "m.olm.v1.curve25519-aes-sha2"
 
 def poison(key: str) -> list[dict[str, Any]]:
     """Encrypted messages no honest client sends, addressed to the device with this key."""
-    bodies: list[Any] = [{"type": 0, "body": "!"}, {"type": 0, "body": "AwoA"}, {"type": 1, "body": "AA"}, {"type": 0}, {}]
+    bodies: list[Any] = [
+        {"type": 0, "body": "!"},
+        {"type": 0, "body": "AwoA"},
+        {"type": 1, "body": "AA"},
+        {"type": 0},
+        {},
+    ]
     return [{"algorithm": OLM, "sender_key": key, "ciphertext": {key: body}} for body in bodies]
 
 

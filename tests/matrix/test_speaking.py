@@ -1,16 +1,20 @@
 """Everything a chat can do reaches the other end: replies, corrections, taps, pictures, signs of life."""
 
+import logging
 from typing import Any
 
 import pytest
 from nio import ReceiptEvent, RoomEncryptedImage, TypingNoticeEvent
 from nio.crypto import decrypt_attachment
 
+from coachbot.channels import hardening
 from coachbot.channels.matrix.answers import Refused
 from coachbot.channels.matrix.voice import html
 from tests.matrix.people import Person, Town, bounded
 
-PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + (640).to_bytes(4) + (400).to_bytes(4) + b"the rest of a picture"
+PNG = (
+    b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + (640).to_bytes(4) + (400).to_bytes(4) + b"the rest of a picture"
+)
 
 
 def relation(kind: str, event_id: str, **more: str) -> dict[str, Any]:
@@ -26,7 +30,12 @@ async def test_reply_edit_and_tap_come_back(town: Town) -> None:
         await coach.courier.voice.tap(room, "q-1-3", question, "3")
         await anna.sees(lambda: any(e.source["type"] == "m.reaction" for _, e in anna.seen))
         answer = await anna.say(room, "5", **{"m.relates_to": {"m.in_reply_to": {"event_id": question}}})
-        await anna.say(room, "* 4", **relation("m.replace", answer), **{"m.new_content": {"msgtype": "m.text", "body": "4"}})
+        await anna.say(
+            room,
+            "* 4",
+            **relation("m.replace", answer),
+            **{"m.new_content": {"msgtype": "m.text", "body": "4"}},
+        )
         await anna.post(room, "m.reaction", relation("m.annotation", question, key="3"))
         tap = await coach.gets(lambda a: a.kind == "tap")
         edit = await coach.gets(lambda a: a.kind == "edit")
@@ -62,7 +71,10 @@ async def test_coach_reply_and_formatting(town: Town) -> None:
 
 def test_markup_cannot_be_injected() -> None:
     assert html('<img src=x onerror="a()">&') == "&lt;img src=x onerror=&quot;a()&quot;&gt;&amp;"
-    assert html("Bo", {"Bo": '@"><script>:t'}) == '<a href="https://matrix.to/#/@&quot;&gt;&lt;script&gt;:t">Bo</a>'
+    assert (
+        html("Bo", {"Bo": '@"><script>:t'})
+        == '<a href="https://matrix.to/#/@&quot;&gt;&lt;script&gt;:t">Bo</a>'
+    )
 
 
 @bounded(60)
@@ -87,12 +99,16 @@ async def test_signs_of_life_are_seen(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
         signs: list[Any] = []
-        anna.client.add_ephemeral_callback(lambda _, sign: signs.append(sign), (TypingNoticeEvent, ReceiptEvent))
+        anna.client.add_ephemeral_callback(
+            lambda _, sign: signs.append(sign), (TypingNoticeEvent, ReceiptEvent)
+        )
         said = await anna.say(room, "3")
         await coach.hears("3")
         await coach.courier.voice.seen(room, said)
         await coach.courier.voice.typing(room, True)
-        await anna.sees(lambda: any(isinstance(s, TypingNoticeEvent) and coach.user_id in s.users for s in signs))
+        await anna.sees(
+            lambda: any(isinstance(s, TypingNoticeEvent) and coach.user_id in s.users for s in signs)
+        )
         receipts = [r for s in signs if isinstance(s, ReceiptEvent) for r in s.receipts]
         assert (said, coach.user_id) in {(r.event_id, r.user_id) for r in receipts}
         await coach.courier.voice.typing(room, False)
@@ -140,3 +156,17 @@ async def test_logs_hold_nobodys_words(town: Town, caplog: pytest.LogCaptureFixt
         await anna.say(room, "my secret words")
         await coach.hears("my secret words")
     assert "secret" not in caplog.text
+
+
+@bounded(60)
+async def test_logs_hold_words_without_rule(
+    town: Town, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(hardening, "quiet", lambda: None)
+    logging.getLogger("nio").setLevel(logging.NOTSET)
+    caplog.set_level(0)
+    async with town.coach() as coach, town.person("anna") as anna:
+        room = await coach.room_for(anna)
+        await anna.post(room, "m.room.message", {"msgtype": "m.text", "body": ["my secret pain"]})
+        await coach.gets(lambda a: a.kind == "other")
+    assert "secret" in caplog.text

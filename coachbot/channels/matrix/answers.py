@@ -10,6 +10,7 @@ from nio import ErrorResponse
 
 log = logging.getLogger(__name__)
 T = TypeVar("T")
+NO_ANSWER = (ClientError, OSError)  # what the connection itself may raise; a timeout is an OSError
 
 # Errors of the client-server specification after which this login can never work again.
 LOGIN_GONE = frozenset({"M_UNKNOWN_TOKEN", "M_MISSING_TOKEN", "M_USER_DEACTIVATED"})
@@ -83,7 +84,7 @@ async def steadily(ask: Callable[[], Awaitable[T]], patience: float | None) -> T
     while True:
         try:
             return await ask()
-        except (ClientError, TimeoutError) as trouble:
+        except NO_ANSWER as trouble:
             late = Later(f"The homeserver cannot be reached ({type(trouble).__name__}).")
         except Later as trouble:
             late = trouble

@@ -8,7 +8,6 @@ from coachbot.channels import hardening
 from coachbot.channels.hardening import Hardened
 from coachbot.channels.matrix import credentials
 from coachbot.channels.matrix.answers import steadily
-from coachbot.channels.matrix.credentials import Login
 from coachbot.channels.matrix.ear import Ear, OnArrival, OnPosition
 from coachbot.channels.matrix.rooms import RoomBook, Rooms
 from coachbot.channels.matrix.voice import Voice, message
@@ -68,10 +67,11 @@ class Courier:
 async def opened(folder: Path, book: RoomBook, **waits: float) -> AsyncIterator[Courier]:
     """The courier of the login kept in `folder`, closed at the end. Raises `LoginNeeded` or `LoginGone`."""
     hardening.quiet()
-    login: Login = credentials.load(folder)
-    client = credentials.restore(login, folder)
-    try:
-        await steadily(lambda: credentials.settle(client, login), None)
-        yield Courier(client, book, login.secret, **waits)
-    finally:
-        await credentials.close(client)
+    login = credentials.load(folder)
+    with credentials.alone(folder):
+        client = credentials.restore(login, folder)
+        try:
+            await steadily(lambda: credentials.settle(client, login), None)
+            yield Courier(client, book, login.secret, **waits)
+        finally:
+            await credentials.close(client)

@@ -3,6 +3,9 @@
 import json
 import os
 import secrets
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -12,6 +15,7 @@ from coachbot.channels.matrix.answers import MatrixError, checked, steadily
 
 LOGIN_FILE = "login.json"
 KEY_FOLDER = "keys"
+LOCK_FILE = "running"
 PRIVATE_FILE = 0o600
 PRIVATE_FOLDER = 0o700
 SECRET_BYTES = 32
@@ -74,9 +78,32 @@ async def log_in(
         login = Login(homeserver, answer.user_id, answer.device_id, answer.access_token, secret, seeds)
         keep(login, folder)
         await steadily(lambda: settle(client, login, password), PATIENCE)
+        if before is not None and before.user_id == login.user_id:
+            await _log_out(client, before)
     finally:
         await close(client)
     return login
+
+
+async def _log_out(client: Hardened, login: Login) -> None:
+    """End an earlier login, so that nothing can speak with it any more; one that is gone already is fine."""
+    client.access_token = login.token
+    with suppress(MatrixError):
+        await client.call("POST", "client", "v3", "logout", body={})
+
+
+@contextmanager
+def alone(folder: Path) -> Iterator[None]:
+    """Hold the folder: two coaches with the same keys would make each other's messages unreadable.
+
+    Raises `LoginNeeded` if another one is running. The hold ends with the process, however that ends.
+    """
+    with closing(sqlite3.connect(folder / LOCK_FILE, timeout=0)) as lock:
+        try:
+            lock.execute("BEGIN EXCLUSIVE")
+        except sqlite3.OperationalError:
+            raise LoginNeeded(f"A coach is already running with the login in {folder}.") from None
+        yield
 
 
 def restore(login: Login, folder: Path) -> Hardened:

@@ -9,7 +9,7 @@ from typing import Any
 from nio import EncryptionError, Event, MegolmEvent, MessageDirection, RoomInfo, SyncResponse
 
 from coachbot.channels.hardening import Hardened
-from coachbot.channels.matrix.answers import MatrixError, Refused, checked, steadily
+from coachbot.channels.matrix.answers import NO_ANSWER, MatrixError, Refused, checked, steadily
 from coachbot.channels.matrix.arrival import Arrival, Me, invitation, read
 
 log = logging.getLogger(__name__)
@@ -172,5 +172,5 @@ class Ear:
             if client.should_claim_keys:
                 checked(await client.keys_claim(client.get_users_for_key_claiming()))
             await client.send_to_device_messages()
-        except (MatrixError, OSError, TimeoutError) as trouble:
+        except (MatrixError, *NO_ANSWER) as trouble:
             log.info("Keys will be tried again: %s", trouble)

@@ -10,7 +10,7 @@ from nio import MessageDirection
 from nio.crypto import encrypt_attachment
 
 from coachbot.channels.hardening import Hardened
-from coachbot.channels.matrix.answers import Later, MatrixError, Refused, checked, steadily
+from coachbot.channels.matrix.answers import NO_ANSWER, Later, MatrixError, Refused, checked, steadily
 
 ROOMS_AT_ONCE = 20  # measured: more brings nothing with Synapse on two cores
 TYPING_MS = 5_000
@@ -72,7 +72,6 @@ class Voice:
     async def deliver(self, room: str, kind: str, content: Json, txn_id: str) -> str:
         """Send one event; its event id. Raises `NotHere`, `NotEncrypted`, `Refused`, `LoginGone` or, in the end, `Later`."""
         async with self._turn[room]:
-            await self._known(room)
             try:
                 return await steadily(lambda: self._once(room, kind, content, txn_id), self._patience)
             except Refused as no:
@@ -121,6 +120,10 @@ class Voice:
             start = page.end
         return None
 
+    def unreachable(self, room: str) -> frozenset[str]:
+        """The people in the room none of whose devices can read what is sent there now: tell them another way."""
+        return self._client.unreachable(room)
+
     async def typing(self, room: str, on: bool) -> None:
         """Show, or stop showing, that an answer is coming; not worth a second try."""
         user = self._client.user_id
@@ -134,10 +137,11 @@ class Voice:
     async def _gladly(self, method: str, path: tuple[str, ...], body: Json) -> None:
         try:
             await self._client.call(method, *path, body=body)
-        except (MatrixError, OSError, TimeoutError):
+        except (MatrixError, *NO_ANSWER):
             return
 
     async def _once(self, room: str, kind: str, content: Json, txn_id: str) -> str:
+        await self._known(room)
         async with self._gate:
             sent = await self._client.room_send(
                 room, kind, dict(content), txn_id, ignore_unverified_devices=True
