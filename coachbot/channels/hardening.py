@@ -61,23 +61,29 @@ class Careful(Olm):  # type: ignore[misc]
             return None
 
     def _decrypt_megolm_no_error(self, event: MegolmEvent, room_id: str | None = None) -> Any:
-        """Trap: a message may decrypt to something malformed; it must neither raise nor lose its id and sender."""
+        """Trap: something rightly encrypted that is no event makes every sync raise, for ever, or loses its sender."""
         try:
             plain = super()._decrypt_megolm_no_error(event, room_id)
         except Exception as trouble:
-            log.warning("A message of %s could not be decrypted: %s", event.sender, type(trouble).__name__)
-            return None
+            log.warning("A message of %s is malformed: %s", event.sender, type(trouble).__name__)
+            plain = UnknownBadEvent({})
         if isinstance(plain, UnknownBadEvent):
             origin = {key: event.source.get(key) for key in ("event_id", "sender", "origin_server_ts")}
-            plain.source = {**plain.source, **origin}
+            plain.source = {"type": "m.room.message", "content": {}, **origin}
         return plain
 
-    def verify_json(self, json: Any, user_key: str, user_id: str, device_id: str) -> bool:
-        """Trap: a signature that is not base64 raises instead of being a wrong one."""
-        try:
-            return bool(super().verify_json(json, user_key, user_id, device_id))
-        except Exception:
-            return False
+    def unseal(self, event: Any, room: str) -> Any:
+        """The decrypted event, or None while its key is missing.
+
+        Trap: the library cannot read an event without the two fields that the specification (1.3) has deprecated.
+        """
+        content = event.source["content"]
+        owners = self.inbound_group_store[room].items()
+        known = (owner for owner, sessions in owners if content.get("session_id") in sessions)
+        sender_key = content.get("sender_key") or next(known, None)
+        filled = {"device_id": "", **content, "sender_key": sender_key}
+        whole = MegolmEvent.from_dict({**event.source, "content": filled, "room_id": room})
+        return self._decrypt_megolm_no_error(whole) if isinstance(whole, MegolmEvent) else None
 
     def _handle_key_query(self, response: KeysQueryResponse) -> None:
         """Trap: one person's malformed device list would hide the devices of everybody else in the answer."""
@@ -236,7 +242,11 @@ class Hardened(AsyncClient):  # type: ignore[misc]
             await self.late_sessions(room_id)
         try:
             return await super().room_send(room_id, *rest, **more)
-        except (LocalProtocolError, EncryptionError, GroupEncryptionError) as trouble:  # the room changed meanwhile
+        except (
+            LocalProtocolError,
+            EncryptionError,
+            GroupEncryptionError,
+        ) as trouble:  # the room changed meanwhile
             raise Later(f"A room is not ready to be spoken in ({type(trouble).__name__}).") from trouble
 
     async def current_devices(self) -> None:

@@ -1,13 +1,15 @@
 """Everything a chat can do reaches the other end: replies, corrections, taps, pictures, signs of life."""
 
 import logging
+import uuid
 from typing import Any
 
 import pytest
 from nio import ReceiptEvent, RoomEncryptedImage, TypingNoticeEvent
-from nio.crypto import decrypt_attachment
+from nio.crypto import Olm, decrypt_attachment
 
 from coachbot.channels import hardening
+from coachbot.channels.hardening import Careful
 from coachbot.channels.matrix.answers import Refused
 from coachbot.channels.matrix.voice import html
 from tests.matrix.people import Person, Town, bounded
@@ -137,13 +139,78 @@ async def odd(anna: Person, room: str) -> None:
 
 @bounded(60)
 async def test_odd_messages_break_nothing(town: Town) -> None:
-    async with town.coach() as coach, town.person("anna") as anna:
+    async with town.coach(grace=0.0) as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
         await odd(anna, room)
         await anna.say(room, "3")
         await coach.hears("3")
         kinds = [a.kind for a in coach.arrivals if a.sender == anna.user_id and a.kind != "joined"]
         assert kinds == ["other"] * 4 + ["undecryptable", "text"]
+
+
+NO_EVENTS = (
+    "[1]",
+    '"words"',
+    "{}",
+    '{"type": 1, "content": []}',
+    '{"type": "m.room.message", "content": "words"}',
+)
+
+
+async def no_events(town: Town) -> list[tuple[str, str, bool]]:
+    """Rightly encrypted things that are no events: kind, sender and whether the id is right, of what arrives."""
+    async with town.coach() as coach, town.person("anna") as anna:
+        room = await coach.room_for(anna)
+        await anna.say(room, "before")
+        session = anna.client.olm.outbound_group_sessions[room]
+        ids = []
+        for plain in NO_EVENTS:
+            content = {**anna.client.olm.group_encrypt(room, {}), "ciphertext": session.encrypt(plain)}
+            path = f"/_matrix/client/v3/rooms/{room}/send/m.room.encrypted/{uuid.uuid4()}"
+            ids.append((await anna.request("PUT", path, content))["event_id"])
+        await anna.say(room, "after")
+        await coach.hears("after")
+        odd = [a for a in coach.arrivals if a.kind not in ("text", "joined")]
+        return [(a.kind, a.sender.split("-")[0], a.event_id in ids) for a in odd]
+
+
+@bounded(60)
+async def test_encrypted_nonsense_is_told(town: Town) -> None:
+    assert await no_events(town) == [("other", "@anna", True)] * len(NO_EVENTS)
+
+
+@bounded(60)
+async def test_encrypted_nonsense_is_nobodys_without_rule(
+    town: Town, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Careful, "_decrypt_megolm_no_error", Olm._decrypt_megolm_no_error)
+    with pytest.raises(BaseExceptionGroup) as ended:
+        await no_events(town)
+    assert ended.group_contains(TypeError)
+
+
+async def without_deprecated_fields(town: Town) -> str:
+    """A newer client leaves out who encrypted with which device."""
+    async with town.coach(grace=0.5) as coach, town.person("anna") as anna:
+        room = await coach.room_for(anna)
+        await anna.client.share_group_session(room, True)
+        words = {"type": "m.room.message", "content": {"msgtype": "m.text", "body": "3"}}
+        content = anna.client.olm.group_encrypt(room, words)
+        del content["sender_key"], content["device_id"]
+        path = f"/_matrix/client/v3/rooms/{room}/send/m.room.encrypted/{uuid.uuid4()}"
+        await anna.request("PUT", path, content)
+        return (await coach.gets(lambda a: a.kind in ("text", "undecryptable"))).text
+
+
+@bounded(60)
+async def test_deprecated_fields_may_be_missing(town: Town) -> None:
+    assert await without_deprecated_fields(town) == "3"
+
+
+@bounded(60)
+async def test_deprecated_fields_are_needed_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Careful, "unseal", lambda self, event, _: self.decrypt_event(event))
+    assert await without_deprecated_fields(town) == ""
 
 
 @bounded(60)

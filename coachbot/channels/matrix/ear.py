@@ -6,7 +6,7 @@ from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from nio import EncryptionError, Event, MegolmEvent, MessageDirection, RoomInfo, SyncResponse
+from nio import Event, MessageDirection, RoomInfo, SyncResponse
 
 from coachbot.channels.hardening import Hardened
 from coachbot.channels.matrix.answers import NO_ANSWER, MatrixError, Refused, checked, steadily
@@ -32,7 +32,7 @@ OnPosition = Callable[[str], Awaitable[None]]
 class Sealed:
     """A message whose key has not come yet; `since` is the position before the sync that brought it."""
 
-    event: MegolmEvent
+    event: Event
     room: str
     since: str
     until: float
@@ -105,12 +105,13 @@ class Ear:
 
     def _read(self, event: Any, room: str, since: str | None, me: Me) -> Arrival | None:
         """The arrival; an unreadable one is put aside, since its key may come with a later sync."""
-        if isinstance(event, MegolmEvent) and event.sender != me.user_id:
-            event.room_id = room
-            until = asyncio.get_running_loop().time() + self._grace
-            self._sealed = [*self._sealed, Sealed(event, room, since or "", until)][-KEPT_UNREADABLE:]
-            return None
-        return read(event.source, room, me)
+        source = event.source
+        sealed = source.get("type") == "m.room.encrypted" and "ciphertext" in source["content"]
+        if not sealed or source.get("sender") == me.user_id:
+            return read(source, room, me)
+        until = asyncio.get_running_loop().time() + self._grace
+        self._sealed = [*self._sealed, Sealed(event, room, since or "", until)][-KEPT_UNREADABLE:]
+        return None
 
     async def _gap(self, room: str, info: RoomInfo, since: str) -> list[Event]:
         """What happened between the position and a cut timeline, oldest first, but nothing from before we came."""
@@ -140,7 +141,7 @@ class Ear:
         now = asyncio.get_running_loop().time()
         found, still = [], []
         for sealed in self._sealed:
-            event = self._open(sealed.event)
+            event = self._open(sealed)
             if event is None:
                 still.append(sealed)
                 if sealed.told or now < sealed.until:
@@ -150,11 +151,8 @@ class Ear:
         self._sealed = still
         return [arrival for arrival in found if arrival is not None]
 
-    def _open(self, event: MegolmEvent) -> Any:
-        try:
-            return self._client.olm._decrypt_megolm_no_error(event)
-        except EncryptionError:
-            return None
+    def _open(self, sealed: Sealed) -> Any:
+        return self._client.olm.unseal(sealed.event, sealed.room)
 
     def _safe_position(self, newest: str) -> str:
         """Where a restart may begin: before the oldest message that still waits and of which nobody was told."""
