@@ -1,7 +1,7 @@
 """A matrix-nio client without the weak spots of version 0.26; it closes those and does nothing else.
 
-Each rule is one method with the trap it closes as its first line; tests/matrix has a test for each that also shows the
-trap without the rule. What the coach wants to say or hear is not known here.
+Each rule is one method with the trap it closes in its first line; tests/matrix has a test for each that also
+shows the trap without the rule. What the coach wants to say or hear is not known here.
 """
 
 import asyncio
@@ -40,16 +40,14 @@ REQUEST_SECONDS = 40.0  # one request, a long poll of 25 s included: nothing may
 CLAIM_AGAIN_SECONDS = 60.0  # a device without keys is asked for again after this long
 FALLBACK_SECONDS = 3600.0  # a new fallback key replaces the one before last, so not more often than this
 NEVER = float("-inf")
-TO_DEVICE_PAGE = (
-    100  # a sync carries at most this many to-device messages (Synapse); a full page: more are waiting
-)
+TO_DEVICE_PAGE = 100  # to-device messages a sync carries at most (Synapse); a full page: more are waiting
 
 
 class Careful(Olm):  # type: ignore[misc]
     """The library's encryption machine; nothing a stranger sends may stop what came with it."""
 
     def handle_to_device_event(self, event: Any) -> Any:
-        """Trap: one malformed to-device message makes the whole sync raise, and the room keys beside it are lost."""
+        """Trap: one malformed to-device message makes a sync raise, and the room keys beside it are lost."""
         try:
             return super().handle_to_device_event(event)
         except Exception as trouble:  # whatever the library trips over: the words of strangers decide which
@@ -61,7 +59,7 @@ class Careful(Olm):  # type: ignore[misc]
             return None
 
     def _decrypt_megolm_no_error(self, event: MegolmEvent, room_id: str | None = None) -> Any:
-        """Trap: something rightly encrypted that is no event makes every sync raise, for ever, or loses its sender."""
+        """Trap: encrypted nonsense that is no event makes every sync raise, or arrives without a sender."""
         try:
             plain = super()._decrypt_megolm_no_error(event, room_id)
         except Exception as trouble:
@@ -75,7 +73,7 @@ class Careful(Olm):  # type: ignore[misc]
     def unseal(self, event: Any, room: str) -> Any:
         """The decrypted event, or None while its key is missing.
 
-        Trap: the library cannot read an event without the two fields that the specification (1.3) has deprecated.
+        Trap: the library cannot do without the two fields that the specification (1.3) has deprecated.
         """
         content = event.source["content"]
         owners = self.inbound_group_store[room].items()
@@ -108,7 +106,7 @@ class Careful(Olm):  # type: ignore[misc]
 
 
 class Hardened(AsyncClient):  # type: ignore[misc]
-    """The library's client; asks once and says what came of it (`answers.steadily` is the one to ask again)."""
+    """The library's client; it asks once and says what came of it (`answers.steadily` asks again)."""
 
     claim_again = CLAIM_AGAIN_SECONDS
     fallback_every = FALLBACK_SECONDS
@@ -133,7 +131,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
         """Put the careful machine in the place of the library's."""
         super().load_store()
         if self.store is not None and not isinstance(self.olm, Careful):
-            self.olm = Careful(self.user_id, self.device_id, self.store)
+            self.olm: Any = Careful(self.user_id, self.device_id, self.store)
 
     # One request
 
@@ -173,7 +171,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
     async def create_matrix_response(
         self, response_class: Any, transport_response: Any, *rest: Any, **more: Any
     ) -> Any:
-        """Trap: a proxy's error page has no content the library reads, and so counts as success for what answers {}."""
+        """Trap: a proxy's error page counts as success for every request whose good answer is empty."""
         response = await super().create_matrix_response(response_class, transport_response, *rest, **more)
         if transport_response.status >= BAD_REQUEST and not isinstance(response, ErrorResponse):
             response = ErrorResponse("an answer that is not of Matrix")
@@ -185,9 +183,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
     def note_fallback_key(self, response: SyncResponse, answer: Mapping[str, Any]) -> None:
         """Trap: the library does not read whether an unused fallback key is left."""
         unused = answer.get("device_unused_fallback_key_types")
-        drained = (
-            len(response.to_device_events) < TO_DEVICE_PAGE
-        )  # else messages for older keys are on their way
+        drained = len(response.to_device_events) < TO_DEVICE_PAGE  # else older keys are still in use
         rested = time.monotonic() - self._fallback_at > self.fallback_every
         self._fallback_wanted = (
             unused is not None and "signed_curve25519" not in unused and drained and rested
@@ -196,7 +192,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
     def _handle_olm_events(self, response: SyncResponse) -> None:
         """Trap: a count of 0 one-time keys is taken for no count, and keys are never uploaded again."""
         super()._handle_olm_events(response)
-        if response.device_key_count.signed_curve25519 == 0 and self.olm is not None:
+        if response.device_key_count.signed_curve25519 == 0:
             self.olm.uploaded_key_count = 0
 
     @property
@@ -207,9 +203,8 @@ class Hardened(AsyncClient):  # type: ignore[misc]
     async def keys_upload(self) -> Any:
         """Trap: without a fallback key the 51st new device while the coach is down can never reach it.
 
-        Everything is saved before it is uploaded: a key the homeserver hands out and we lost is a lost message.
+        Everything is saved before it is uploaded: a key handed out and lost by us is a lost message.
         """
-        assert self.olm is not None
         keys = self.olm.share_keys() if super().should_upload_keys else {}
         if self._fallback_wanted:
             keys["fallback_keys"] = self._new_fallback_key()
@@ -220,7 +215,6 @@ class Hardened(AsyncClient):  # type: ignore[misc]
         return response
 
     def _new_fallback_key(self) -> dict[str, Any]:
-        assert self.olm is not None
         account = self.olm.account._account
         account.generate_fallback_key()
         signed = {}
@@ -236,28 +230,23 @@ class Hardened(AsyncClient):  # type: ignore[misc]
     # Keys for the people in a room
 
     async def room_send(self, room_id: str, *rest: Any, **more: Any) -> Any:
-        """Send as the library does, with the keys of the room made current first; raises `Later` if they cannot be."""
-        if self.olm is not None and room_id in self.rooms and self.rooms[room_id].encrypted:
+        """Send as the library does, but with the room's keys made current first, or raise `Later`."""
+        if room_id in self.rooms and self.rooms[room_id].encrypted:
             await self.current_devices()
             await self.late_sessions(room_id)
         try:
             return await super().room_send(room_id, *rest, **more)
-        except (
-            LocalProtocolError,
-            EncryptionError,
-            GroupEncryptionError,
-        ) as trouble:  # the room changed meanwhile
+        except (LocalProtocolError, EncryptionError, GroupEncryptionError) as trouble:  # changed meanwhile
             raise Later(f"A room is not ready to be spoken in ({type(trouble).__name__}).") from trouble
 
     async def current_devices(self) -> None:
-        """Trap: a person's new device is served only after its keys were queried, which the library leaves for later."""
+        """Trap: a new device is served only once its keys were queried, and the library does it later."""
         async with self._query:
             if self.should_query_keys:
                 checked(await self.keys_query())
 
     async def late_sessions(self, room_id: str) -> None:
-        """Trap: a device that had no one-time keys left misses every message until the room's key happens to change."""
-        assert self.olm is not None
+        """Trap: a device that had no one-time keys misses everything until the room's key changes."""
         now = time.monotonic()
         missing = self.get_missing_sessions(room_id)
         due = {
@@ -278,8 +267,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
             outbound.shared = False  # share it again: those who have it are left out
 
     async def share_group_session(self, room_id: str, ignore_unverified_devices: bool = True) -> Any:
-        """Two traps: a failed or cancelled share blocks the room for ever, and a failed one counts as shared."""
-        assert self.olm is not None
+        """Two traps: a share broken off blocks the room for ever, and a failed one counts as shared."""
         room = self.rooms[room_id]
         if not room.members_synced:
             checked(await self.joined_members(room_id))
@@ -289,9 +277,11 @@ class Hardened(AsyncClient):  # type: ignore[misc]
             self.olm.create_outbound_group_session(room_id)
         try:
             response = await super().share_group_session(room_id, ignore_unverified_devices)
+            self.verify_share(room_id)
+        except KeyError as gone:  # somebody came or went meanwhile, and the key with them
+            raise Later("The key of a room changed while it was being shared.") from gone
         finally:
             self.release(room_id)
-        self.verify_share(room_id)
         return response
 
     def release(self, room_id: str) -> None:
@@ -301,16 +291,14 @@ class Hardened(AsyncClient):  # type: ignore[misc]
             waiting.set()
 
     def verify_share(self, room_id: str) -> None:
-        """Raise `Later` unless every device we can reach has been given the room's key; the next try gives the rest."""
+        """Raise `Later` unless every device we can reach has the room's key; the next try serves the rest."""
         unserved = self.unserved(room_id)
         if unserved:
-            assert self.olm is not None
             self.olm.outbound_group_sessions[room_id].shared = False
             raise Later(f"The key of a room has not reached {len(unserved)} of its devices yet.")
 
     def unserved(self, room_id: str) -> frozenset[tuple[str, str]]:
-        """The devices in the room, as (user, device), that have a session with us and were not given the room's key."""
-        assert self.olm is not None
+        """The devices, as (user, device), that have a session with us and were not given the room's key."""
         session = self.olm.outbound_group_sessions[room_id]
         served = session.users_shared_with | session.users_ignored
         devices = (
@@ -326,7 +314,6 @@ class Hardened(AsyncClient):  # type: ignore[misc]
 
     def unreachable(self, room_id: str) -> frozenset[str]:
         """The people in the room none of whose devices can read what we send there now."""
-        assert self.olm is not None
         return frozenset(
             user
             for user in self.rooms[room_id].users
@@ -339,7 +326,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
 
 
 def quiet() -> None:
-    """Trap: the library logs malformed events, which are people's words, and its database every key at debug level."""
+    """Trap: the library logs malformed events, which are people's words, and its database logs keys."""
     for name in ("nio", "peewee"):
         logging.getLogger(name).setLevel(logging.CRITICAL)
 

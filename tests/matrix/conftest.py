@@ -1,4 +1,4 @@
-"""What every Matrix test starts from: a real homeserver, a coach logged in on it, people with clients of their own."""
+"""What every Matrix test starts from: a real homeserver, a coach on it, people with clients of their own."""
 
 import os
 import uuid

@@ -1,7 +1,7 @@
 """A coach in miniature, to be killed by a test: it answers every message once, with a journal of its own.
 
-Each arrival and the answer it causes are stored in one transaction; the answer is sent from there until the homeserver has
-taken it. This is all that the channel asks of whoever uses it.
+Each arrival and the answer it causes are stored in one transaction; the answer is sent from there until the
+homeserver has taken it. This is all that the channel asks of whoever uses it.
 """
 
 import asyncio

@@ -1,4 +1,4 @@
-"""A real Synapse on this machine alone, for tests; run as a program it keeps one alive as long as any test run uses it."""
+"""A real Synapse on this machine alone; run as a program it keeps one alive while any test run uses it."""
 
 import base64
 import fcntl
@@ -37,7 +37,7 @@ def free_port() -> int:
 
 
 def write_config(folder: Path, port: int) -> Path:
-    """The settings of a homeserver that talks to nobody, keeps everything in one folder, and limits nobody."""
+    """The settings of a homeserver that talks to nobody, limits nobody, and keeps to one folder."""
     folder.mkdir(parents=True, exist_ok=True)
     key = base64.b64encode(secrets.token_bytes(32)).decode().rstrip("=")
     (folder / "signing.key").write_text(f"ed25519 a_test {key}\n", encoding="utf-8")
@@ -139,8 +139,8 @@ def register(url: str, user: str, password: str, *, admin: bool = False) -> str:
 def shared(folder: Path) -> str:
     """The address of the one homeserver of this test run, started by whichever process needs it first.
 
-    Every process that uses it holds a shared lock until it ends, however it ends; the keeper waits for the lock alone,
-    then stops the homeserver and clears up.
+    Every process that uses it holds a shared lock until it ends, however it ends; the keeper waits to hold it
+    alone, then stops the homeserver and clears up.
     """
     folder.mkdir(parents=True, exist_ok=True)
     users = (folder / "users").open("w")

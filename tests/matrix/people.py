@@ -60,7 +60,7 @@ class Person:
         ] = []  # (room, event) of all timelines, decrypted where possible, oldest first
 
     async def sync(self, wait: int = 0) -> None:
-        """One round: read what is new, accept invitations, keep keys up to date, try again what was unreadable."""
+        """One round: read what is new, accept invitations, keep keys current, retry what was unreadable."""
         client = self.client
         response = await client.sync(
             wait, {"room": {"timeline": {"limit": 500}}}, full_state=not client.next_batch
@@ -185,7 +185,7 @@ class Coach:
 
 
 class Town:
-    """Makes the coach and the people of one test; names carry a tag, so tests that share a homeserver never meet."""
+    """Makes the coach and the people of one test; names carry a tag, so that tests never meet."""
 
     def __init__(self, url: str, folder: Path, tag: str) -> None:
         self.url = url

@@ -172,10 +172,10 @@ def test_sealed_and_read_differ() -> None:
     assert sealed.id != opened.id
 
 
-NAMES = st.sampled_from(
-    "type content sender event_id state_key unsigned origin_server_ts msgtype body m.relates_to rel_type key event_id "
-    "m.in_reply_to m.new_content m.mentions user_ids formatted_body membership prev_content".split()
-)
+EVENT = ("type", "content", "sender", "event_id", "state_key", "unsigned", "origin_server_ts", "prev_content")
+CONTENT = ("msgtype", "body", "formatted_body", "key", "rel_type", "membership", "user_ids")
+NESTED = ("m.relates_to", "m.in_reply_to", "m.new_content", "m.mentions")
+NAMES = st.sampled_from(EVENT + CONTENT + NESTED)
 WORDS = st.sampled_from(
     [
         "m.room.message",

@@ -33,16 +33,15 @@ async def test_revoked_login_stops_with_sentence(town: Town) -> None:
 
 @bounded(60)
 async def test_bad_gateway_is_waited_out(town: Town) -> None:
-    async with wire(town.url) as line, town.person("anna") as anna:
-        async with town.coach(url=line.url) as coach:
-            room = await coach.room_for(anna)
-            asked = len(line.asked)
-            line.fault = broken("")
-            await anna.say(room, "are you there?")
-            await asyncio.sleep(2.5)
-            assert len(line.asked) - asked < 8
-            line.fault = None
-            await coach.hears("are you there?")
+    async with wire(town.url) as line, town.person("anna") as anna, town.coach(url=line.url) as coach:
+        room = await coach.room_for(anna)
+        asked = len(line.asked)
+        line.fault = broken("")
+        await anna.say(room, "are you there?")
+        await asyncio.sleep(2.5)
+        assert len(line.asked) - asked < 8
+        line.fault = None
+        await coach.hears("are you there?")
 
 
 @bounded(60)
@@ -96,7 +95,7 @@ async def test_rate_limit_is_obeyed(town: Town) -> None:
 
 @bounded(90)
 async def test_homeserver_killed_and_restarted(town: Town) -> None:
-    """Killed hard in the middle of the day: what was being said arrives, once, and the coach listens on by itself."""
+    """Killed hard in mid-day: what was being said arrives, once, and the coach listens on by itself."""
     folder = town.folder / "own"
     folder.mkdir()
     server = Homeserver(folder / "synapse").start()

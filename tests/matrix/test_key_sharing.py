@@ -54,7 +54,7 @@ async def test_error_page_is_success_without_rule(town: Town, monkeypatch: pytes
 
 
 async def keyless_device(town: Town) -> tuple[bool, bool]:
-    """A device has no one-time keys left at the first message and new ones at the second: which can it read."""
+    """A device has no one-time keys at the first message, new ones at the second: which can it read."""
     async with town.coach() as coach, town.person("anna") as anna, town.person("mallory") as mallory:
         room = await coach.room_for(anna)
         for _ in range(50):

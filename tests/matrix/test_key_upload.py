@@ -8,7 +8,7 @@ from tests.matrix.wire import wire
 
 
 async def answer_is_lost(town: Town, patch: pytest.MonkeyPatch, *, saved: bool) -> str:
-    """New keys reach the homeserver, its answer is lost, and the coach dies: what it reads after the restart."""
+    """New keys reach the homeserver, its answer is lost, the coach dies: what it reads after a restart."""
     async with town.person("anna") as anna, town.person("mallory") as mallory:
         async with town.coach() as before:
             room = await before.room_for(anna)

@@ -1,4 +1,4 @@
-"""A message whose key comes later is read when it comes; until then nobody is told it cannot be read, and no crash loses it."""
+"""A message whose key comes late is read then; nobody is told too early, and no crash loses it."""
 
 import asyncio
 
@@ -42,7 +42,7 @@ async def test_message_stays_sealed_without_rule(town: Town, monkeypatch: pytest
 
 
 async def crash_before_key(town: Town) -> list[str]:
-    """The coach dies after the sync with the message and before the one with its key; what the next start reads."""
+    """The coach dies between the sync with the message and the one with its key: what is read later."""
     async with town.person("anna") as anna, town.person("mallory") as mallory:
         _, before = await words_before_key(town, anna, mallory)
         async with town.coach(before.position, before.book, grace=20.0) as first:
@@ -68,7 +68,7 @@ async def test_crash_before_key_loses_without_rule(town: Town, monkeypatch: pyte
 
 @bounded(60)
 async def test_unreadable_is_told_then_read(town: Town) -> None:
-    """Without grace the person is told at once; the words that come later are not taken for the same arrival."""
+    """Without grace the person is told at once; the words that come later are another arrival."""
     async with town.person("anna") as anna, town.person("mallory") as mallory:
         _, before = await words_before_key(town, anna, mallory)
         async with town.coach(before.position, before.book, grace=0.0) as coach:

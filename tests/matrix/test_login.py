@@ -74,7 +74,7 @@ async def test_new_login_ends_old_one(town: Town) -> None:
 
 @bounded(60)
 async def test_lost_keys_mean_new_device(town: Town) -> None:
-    """The key store is deleted: the start says so, and a new login is a new device that everybody can read."""
+    """The key store is deleted: the start says so, and a new login is a device that all can read."""
     async with town.person("anna") as anna:
         async with town.coach() as before:
             room = await before.room_for(anna)
@@ -108,7 +108,7 @@ async def test_other_keys_are_noticed(town: Town) -> None:
 
 @bounded(60)
 async def test_dropped_device_keys_come_back(town: Town) -> None:
-    """A homeserver drops the keys of a device that logged out; logged in again as the same device it gets them again."""
+    """A homeserver drops the keys of a device that logged out; logged in again, it gets them again."""
     await town.log_in()
     login = credentials.load(town.folder / "coach")
     client = credentials.restore(login, town.folder / "coach")
@@ -124,7 +124,7 @@ async def test_dropped_device_keys_come_back(town: Town) -> None:
 
 
 async def cross_signed(person: Person, user: str) -> set[str]:
-    """The devices of somebody that a strict client accepts: signed by the account's own keys, checked all the way."""
+    """The devices of somebody that a strict client accepts: signed by the account, checked all the way."""
     answer = await person.request("POST", "/_matrix/client/v3/keys/query", {"device_keys": {user: []}})
     master = next(iter(answer.get("master_keys", {}).get(user, {}).get("keys", {"": ""}).values()))
     own = answer.get("self_signing_keys", {}).get(user, {})
@@ -173,7 +173,7 @@ async def test_strict_client_is_mute_without_rule(town: Town, monkeypatch: pytes
 
 @bounded(60)
 async def test_new_device_is_signed_by_same_account(town: Town) -> None:
-    """Who trusted the account goes on trusting it after a new login; keys made elsewhere are replaced with the password."""
+    """Who trusted the account still does after a new login; keys made elsewhere are replaced by it."""
     await town.log_in()
     first = credentials.load(town.folder / "coach")
     await town.log_in()

@@ -19,7 +19,7 @@ class Crash(Exception):
 
 
 async def die_at_third(town: Town, before: Coach) -> tuple[list[Arrival], str | None, str]:
-    """Start, and die in the middle of a batch: what was taken, the position saved, and the library's own position."""
+    """Start, and die inside a batch: what was taken, the position saved, and the library's own."""
     taken: list[Arrival] = []
     saved = before.position
 

@@ -3,7 +3,6 @@
 from typing import Any
 
 import pytest
-
 from nio.crypto import Olm
 
 from coachbot.channels.hardening import Careful

@@ -31,7 +31,7 @@ async def test_room_is_made_twice_without_rule(town: Town, monkeypatch: pytest.M
 
 @bounded(60)
 async def test_direct_room_is_private(town: Town) -> None:
-    """Encrypted from the first event, marked as direct, nobody but the coach invites, and no name gives it away."""
+    """Encrypted from the start, marked as direct, only the coach invites, and no name gives it away."""
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
         assert coach.book[anna.user_id] == room

@@ -65,9 +65,8 @@ async def test_coach_reply_and_formatting(town: Town) -> None:
         await coach.courier.send(room, "r-1", words, markup, [anna.user_id], asked)
         await anna.hears(room, words)
         content = anna.messages(room)[-1].source["content"]
-        assert content["formatted_body"] == (
-            f'Because &lt;4&gt; is the limit.<br/><a href="https://matrix.to/#/{anna.user_id}">Anna</a>, see you'
-        )
+        link = f'<a href="https://matrix.to/#/{anna.user_id}">Anna</a>'
+        assert content["formatted_body"] == f"Because &lt;4&gt; is the limit.<br/>{link}, see you"
         assert content["m.relates_to"] == {"m.in_reply_to": {"event_id": asked}}
 
 
@@ -158,7 +157,7 @@ NO_EVENTS = (
 
 
 async def no_events(town: Town) -> list[tuple[str, str, bool]]:
-    """Rightly encrypted things that are no events: kind, sender and whether the id is right, of what arrives."""
+    """Rightly encrypted, but no events: kind, sender and whether the id is right, of what arrives."""
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
         await anna.say(room, "before")

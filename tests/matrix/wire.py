@@ -11,7 +11,10 @@ KEPT = ("Authorization", "Content-Type")
 
 
 class Wire:
-    """Passes requests on; `fault` may answer one instead, `lose_answers_to` a path loses what came back. `asked` counts every request by method and path."""
+    """Passes requests on; `fault` may answer one instead, and the answers to a path may be lost.
+
+    `asked` lists every request by method and path.
+    """
 
     def __init__(self, target: str) -> None:
         self.url = ""
@@ -58,7 +61,7 @@ async def wire(target: str) -> AsyncIterator[Wire]:
 
 
 def broken(*parts: str, times: int | None = None, status: int = 502) -> Fault:
-    """A fault for paths that contain all the parts: a proxy's page without a Matrix error, so many times or always."""
+    """A fault for paths with all these parts: a proxy's page and no Matrix error, so often or always."""
     left = [times]
 
     async def fault(request: web.Request) -> web.Response | None:

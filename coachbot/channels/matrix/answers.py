@@ -1,4 +1,4 @@
-"""What the homeserver's answers mean: done, later, never, or the login is gone; it must not know what was asked."""
+"""What the homeserver's answers mean: done, later, never, or login gone; it must not know what was asked."""
 
 import asyncio
 import logging
@@ -23,7 +23,7 @@ LONGEST_PAUSE = 60.0  # seconds; also the longest wait a homeserver may ask of u
 
 
 class MatrixError(Exception):
-    """Anything the homeserver did not do for us; the text is a sentence for the operator, without anybody's words."""
+    """What the homeserver did not do for us, as a sentence for the operator without anybody's words."""
 
 
 class LoginGone(MatrixError):
@@ -39,7 +39,7 @@ class Refused(MatrixError):
 
 
 class Later(MatrixError):
-    """Not now: no answer, a broken one, or too many requests. `pause` is what the homeserver asked for, in seconds."""
+    """Not now: no answer, a broken one, or too many requests. `pause`: seconds the homeserver asked for."""
 
     def __init__(self, why: str, pause: float = 0.0) -> None:
         super().__init__(why)
@@ -47,7 +47,7 @@ class Later(MatrixError):
 
 
 def verdict(status: int, code: str | None, message: str, retry_after_ms: int | None = None) -> MatrixError:
-    """The error an answer stands for. Only an error code of Matrix itself is final: a proxy's page never is."""
+    """The error an answer stands for. Only Matrix's own error codes are final: a proxy's page never is."""
     if code in LOGIN_GONE:
         return LoginGone(
             f"The homeserver no longer accepts the coach's login ({code}). Log the coach in again."
@@ -76,7 +76,8 @@ def checked(response: Any) -> Any:
 async def steadily(ask: Callable[[], Awaitable[T]], patience: float | None) -> T:
     """Ask until there is an answer, with growing pauses; the only place where anything is asked twice.
 
-    Gives up with the last `Later` once `patience` seconds are over (None: never). `Refused` and `LoginGone` pass at once.
+    Gives up with the last `Later` once `patience` seconds are over (None: never). `Refused` and `LoginGone`
+    pass at once.
     """
     clock = asyncio.get_running_loop()
     end = None if patience is None else clock.time() + patience

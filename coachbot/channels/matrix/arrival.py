@@ -1,4 +1,4 @@
-"""What came in from a room, as one small frozen record; pure reading of Matrix events, no library and no network."""
+"""What came in from a room, as one small frozen record; pure reading, no library and no network."""
 
 import re
 from collections.abc import Mapping
@@ -12,9 +12,7 @@ Kind = Literal["text", "tap", "edit", "other", "undecryptable", "invited", "join
 Source = Mapping[str, Any]
 
 PILL = re.compile(r"""href=["']https://matrix\.to/#/(@[^"'?/]+|%40[^"'?/]+)""")
-QUOTED = re.compile(
-    r"\A(?:> ?[^\n]*\n)+\n?"
-)  # the old fallback: the message answered to, quoted in front of the answer
+QUOTED = re.compile(r"\A(?:> ?[^\n]*\n)+\n?")  # the old fallback: the message answered to, before the answer
 NAME_END = re.compile(r"[\s:,.!?]|$")
 EMOJI_STYLE = "\ufe0f"  # the same emoji comes with and without this mark
 SPOKEN = {"m.text": "text", "m.emote": "text"}
@@ -25,11 +23,12 @@ PRESENT = {"join": "joined", "leave": "left", "ban": "left"}
 class Arrival:
     """One thing somebody did in a room.
 
-    `text` holds the words of a text, the new words of an edit, the key of a tap, the plain description of an `other` (a
-    picture, a voice message, a poll). `relates_to` is the event answered, tapped or edited. `mentions` are Matrix ids.
-    For joined and left `sender` is the person who is now in or out, whoever did it. An `undecryptable` may be followed
-    by a `text` with the same `event_id` when its key comes late; `id` keeps the two apart. An edit is only an edit of the
-    sender's own message if the original was theirs: the homeserver does not check that, the reader must.
+    `text` holds the words of a text, the new words of an edit, the key of a tap, the plain description of
+    an `other` (a picture, a voice message, a poll). `relates_to` is the event answered, tapped or edited;
+    `mentions` are Matrix ids. For joined and left, `sender` is the person now in or out, whoever did it. An
+    `undecryptable` may be followed by a `text` with the same `event_id` when its key comes late; `id` keeps
+    the two apart. Anybody can claim to edit anybody's message: that the original was the sender's own, the
+    homeserver does not check, and the reader must.
     """
 
     kind: Kind
@@ -56,7 +55,7 @@ class Me:
 
 
 def read(event: Source, room: str, me: Me) -> Arrival | None:
-    """The arrival an event stands for; None for our own events, notices of other bots, and everything that is no act."""
+    """The arrival an event stands for; None for our own, for notices of bots, and for what is no act."""
     content = _mapping(event.get("content"))
     kind = event.get("type")
     if kind == "m.room.member":
@@ -125,7 +124,7 @@ def invitation(events: list[Source], room: str, me: Me) -> Arrival | None:
 
 
 def _mentions(content: Source, text: str, me: Me) -> frozenset[str]:
-    """Who is called: the ids in m.mentions, else the pills in the formatted body, else our own name at the start."""
+    """Who is called: ids in m.mentions, else pills in the formatted body, else our own name at the start."""
     named = _mapping(content.get("m.mentions")).get("user_ids")
     if isinstance(named, list):
         return frozenset(user for user in named if isinstance(user, str))

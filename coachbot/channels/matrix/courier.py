@@ -1,4 +1,4 @@
-"""The front door of the Matrix channel: `listen` and `send`, and the few things a room can do besides; it decides nothing."""
+"""The front door of the Matrix channel: `listen` and `send`; it decides nothing."""
 
 from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
@@ -18,7 +18,7 @@ ROOM_WAIT = 10.0  # seconds until a room just made must have shown up
 
 
 class Courier:
-    """Carries what people and the coach say. `rooms` makes and asks about rooms, `voice` taps, shows and signals."""
+    """Carries what people and the coach say; `rooms` makes rooms, `voice` taps, shows and signals."""
 
     def __init__(
         self,
@@ -39,7 +39,7 @@ class Courier:
     async def listen(self, position: str | None, on_arrival: OnArrival, on_position: OnPosition) -> None:
         """Hand over what happens after the saved `position`, for ever.
 
-        `on_position` gets the position that covers all arrivals handed over before it: store it together with them.
+        `on_position` gets the position that covers all arrivals handed over before it: store it with them.
         Raises `LoginGone`, and whatever the callbacks raise.
         """
         await self.ear.listen(position, on_arrival, on_position)
@@ -55,8 +55,9 @@ class Courier:
     ) -> str:
         """Say something once: the same `txn_id` again is the same message, for a day. The event id.
 
-        `listen` must be running. Messages to one room keep the order of the calls; different rooms do not wait for each
-        other. Raises `NotHere` or `NotEncrypted` (use another room), `Refused` (never try again), `LoginGone`, or `Later`.
+        `listen` must be running. Messages to one room keep the order of the calls; rooms do not wait for
+        each other. Raises `NotHere` or `NotEncrypted` (use another room), `Refused` (never try again),
+        `LoginGone`, or `Later` (try again with the same `txn_id`).
         """
         return await self.voice.deliver(
             room, "m.room.message", message(body, html, tuple(mentions), reply_to), txn_id

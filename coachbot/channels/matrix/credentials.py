@@ -1,4 +1,4 @@
-"""Who the coach is on its homeserver: one login, kept in a file only its owner can read, and used again ever after."""
+"""Who the coach is on its homeserver: one login, kept in a file only its owner can read, used ever after."""
 
 import json
 import os
@@ -28,8 +28,11 @@ class LoginNeeded(MatrixError):
 
 @dataclass(frozen=True)
 class Login:
-    """All that must be kept to be the same device again. `secret` guards the key store and hides who has which room;
-    `seeds` are the three cross-signing keys as hex, in the order of `signing.USES`."""
+    """All that must be kept to be the same device again.
+
+    `secret` guards the key store and hides who has which room; `seeds` are the three cross-signing keys as
+    hex, in the order of `signing.USES`.
+    """
 
     homeserver: str
     user_id: str
@@ -49,7 +52,7 @@ def load(folder: Path) -> Login:
 
 
 def keep(login: Login, folder: Path) -> None:
-    """Write the login so that no other account can ever read it, and so that a crash leaves the old one whole."""
+    """Write the login so that no other account can ever read it, and that a crash leaves the old one."""
     folder.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
     fresh = folder / (LOGIN_FILE + ".new")
     fresh.unlink(missing_ok=True)
@@ -64,10 +67,11 @@ def keep(login: Login, folder: Path) -> None:
 async def log_in(
     homeserver: str, user: str, password: str, folder: Path, device_name: str = "Coach"
 ) -> Login:
-    """Log in as a new device, publish its keys, sign it with the account's own keys, and keep the login in the folder.
+    """Log in as a new device, publish and sign its keys, and keep the login in the folder.
 
-    A new device each time: an old device id with new keys is refused by the homeserver. The secret and the signing keys
-    of an earlier login are used again, so rooms are found again and people who trusted the account still do.
+    A new device each time: an old device id with new keys is refused by the homeserver. The secret and the
+    signing keys of an earlier login are used again, so rooms are found again and people who trusted the
+    account still do; the earlier login itself is ended. Raises `Refused` (a wrong password) or `Later`.
     """
     before = _before(folder)
     secret = before.secret if before else secrets.token_hex(SECRET_BYTES)
@@ -128,11 +132,10 @@ async def settle(client: Hardened, login: Login, password: str | None = None) ->
 
 
 async def same_device(client: Hardened) -> None:
-    """Compare our keys with those the homeserver gives out for this device. Raises `LoginNeeded` if they are others.
+    """Compare our keys with those the homeserver gives out for us. Raises `LoginNeeded` if they are others.
 
     A homeserver that has dropped them (after a logout) gets them again with the next upload.
     """
-    assert client.olm is not None
     body = {"device_keys": {client.user_id: [client.device_id]}}
     answer = await client.call("POST", "client", "v3", "keys", "query", body=body)
     published = answer.get("device_keys", {}).get(client.user_id, {}).get(client.device_id)
@@ -140,7 +143,7 @@ async def same_device(client: Hardened) -> None:
         client.olm.account.shared = False
     elif published["keys"].get(f"ed25519:{client.device_id}") != client.olm.account.identity_keys["ed25519"]:
         raise LoginNeeded(
-            f"The homeserver knows other keys for the coach's device {client.device_id}. Log the coach in again:"
+            f"The homeserver knows other keys for the coach's device {client.device_id}. Log in again:"
             " it becomes a new device."
         )
 

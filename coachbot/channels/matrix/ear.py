@@ -1,4 +1,4 @@
-"""The sync loop: what happened on the homeserver, once, in order and readable; it answers nothing and saves no position."""
+"""The sync loop: what happened on the homeserver, in order and readable; it answers and saves nothing."""
 
 import asyncio
 import logging
@@ -40,7 +40,7 @@ class Sealed:
 
 
 class Ear:
-    """Reads the homeserver from a saved position on. `grace` is how long a key may be late before the person is told."""
+    """Reads the homeserver from a position on; `grace`: seconds a key may be late before anybody is told."""
 
     def __init__(self, client: Hardened, grace: float) -> None:
         self.synced = asyncio.Condition()
@@ -49,9 +49,9 @@ class Ear:
         self._sealed: list[Sealed] = []
 
     async def listen(self, position: str | None, on_arrival: OnArrival, on_position: OnPosition) -> None:
-        """Hand over all that happens after `position`, for ever; the next sync goes out when both callbacks are done.
+        """Hand over all that happens after `position`; the next sync goes out when both callbacks are done.
 
-        Without a position nothing said before now counts. Raises `LoginGone`, and whatever the callbacks raise.
+        Without a position nothing said before now counts. Raises `LoginGone`, and what the callbacks raise.
         """
         me = await self._me()
         since, first = position, True
@@ -76,7 +76,7 @@ class Ear:
         return Me(self._client.user_id, str(profile.get("displayname") or ""))
 
     async def _sync(self, since: str | None, first: bool) -> SyncResponse:
-        """One sync. The first after a start asks for the whole state: with a position alone the library knows no rooms."""
+        """One sync; the first after a start asks for the whole state, else the library knows no rooms."""
         wait = SHORT_POLL_MS if any(not sealed.told for sealed in self._sealed) else POLL_MS
         if first:
             self._client.next_batch = ""  # the library drops an answer that ends where it believes to be
@@ -114,7 +114,7 @@ class Ear:
         return None
 
     async def _gap(self, room: str, info: RoomInfo, since: str) -> list[Event]:
-        """What happened between the position and a cut timeline, oldest first, but nothing from before we came."""
+        """What happened between the position and a cut timeline, oldest first, but not before we came."""
         missed: list[Event] = []
         start: str | None = info.timeline.prev_batch
         while start and not any(self._my_coming(event) for event in missed[-PAGE:]):
@@ -155,13 +155,13 @@ class Ear:
         return self._client.olm.unseal(sealed.event, sealed.room)
 
     def _safe_position(self, newest: str) -> str:
-        """Where a restart may begin: before the oldest message that still waits and of which nobody was told."""
+        """Where a restart may begin: before the oldest message that waits and of which nobody was told."""
         return next((sealed.since for sealed in self._sealed if not sealed.told and sealed.since), newest)
 
     # Between two syncs
 
     async def _upkeep(self) -> None:
-        """Upload, ask for and claim keys as the sync has made necessary; what fails now is asked again after the next."""
+        """Upload, query and claim keys as the sync has made necessary; what fails is tried after the next."""
         client = self._client
         try:
             if client.should_upload_keys:

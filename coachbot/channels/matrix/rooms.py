@@ -1,4 +1,4 @@
-"""Which room is whose: makes encrypted rooms exactly once, asks who is in them, and leaves what they are for to others."""
+"""Which room is whose: makes encrypted rooms exactly once and asks who is in them; not what they are for."""
 
 import hashlib
 import hmac
@@ -13,10 +13,7 @@ PATIENCE = 60.0  # seconds to wait for a homeserver
 ALIAS_LENGTH = 32  # hex digits of the room's alias: nobody guesses 128 bits
 STATE: list[dict[str, Any]] = [
     {"type": "m.room.encryption", "content": {"algorithm": "m.megolm.v1.aes-sha2"}},
-    {
-        "type": "m.room.history_visibility",
-        "content": {"history_visibility": "invited"},
-    },  # nothing from before one came
+    {"type": "m.room.history_visibility", "content": {"history_visibility": "invited"}},  # not from before
     {"type": "m.room.guest_access", "content": {"guest_access": "forbidden"}},
 ]
 INVITE_LEVEL = 50  # nobody but the coach brings people in
@@ -24,7 +21,7 @@ HERE = frozenset({"join", "invite"})
 
 
 class RoomBook(Protocol):
-    """Where the coach keeps which room belongs to whom; the key is a Matrix id or the name of a common room."""
+    """Where the coach keeps whose room is which; the key is a Matrix id or the name of a common room."""
 
     def get(self, key: str) -> str | None:
         """The room kept for the key."""
@@ -84,7 +81,7 @@ class Rooms:
         return room
 
     async def _make(self, key: str, title: str, people: tuple[str, ...], *, direct: bool) -> str:
-        """Make the room; a second time, after a crash in between, the alias is taken and leads to the first."""
+        """Make the room; a second time, after a crash, the alias is taken and leads to the first."""
         body = {
             "room_alias_name": self._alias(key),
             "name": title,
@@ -144,7 +141,7 @@ class Rooms:
             await self._client.call("PUT", *path, body={**known, person: [*theirs, room]})
 
     def _alias(self, key: str) -> str:
-        """A name only we can derive: a plain hash of a person's id would tell everybody who is in treatment."""
+        """A name only we can derive: a plain hash of an id would tell everybody who is in treatment."""
         digest = hmac.new(self._secret.encode(), key.encode(), hashlib.sha256).hexdigest()
         return f"coach-{digest[:ALIAS_LENGTH]}"
 

@@ -1,7 +1,7 @@
-"""Cross-signing: the account vouches for the coach's device, so that clients which accept only such devices can talk to it.
+"""Cross-signing: the account vouches for the coach's device, for clients which accept no others.
 
-The three keys and the two requests are those of the client-server specification, "Cross-signing"; the library has no call
-for them. No other account is ever signed here.
+The three keys and the two requests are those of the client-server specification, "Cross-signing"; the library
+has no call for them. No other account is ever signed here.
 """
 
 from collections.abc import Mapping
@@ -55,7 +55,6 @@ def sign(thing: Mapping[str, Any], user: str, seed: ECC.EccKey) -> Json:
 
 async def _upload(client: Hardened, keys: Mapping[str, ECC.EccKey], password: str | None) -> None:
     """Upload the three keys; the homeserver may want the password once more before it replaces older ones."""
-    assert client.olm is not None
     user = client.user_id
     master = _shown(user, "master", keys["master"])
     body: Json = {"master_key": signed(master, user, client.device_id, client.olm.sign_json(master))}

@@ -1,4 +1,4 @@
-"""What goes out: every message once, in order inside its room, encrypted, and readable for those it is meant for."""
+"""What goes out: every message once, in order inside its room, encrypted, and readable at the other end."""
 
 import asyncio
 from collections import defaultdict
@@ -46,7 +46,7 @@ def message(
 
 
 def html(body: str, people: Mapping[str, str] | None = None) -> str:
-    """The body as safe html: nothing in it is markup but line breaks, and people (shown name -> Matrix id) as links."""
+    """The body as safe html: no markup but line breaks, and people (shown name -> Matrix id) as links."""
     safe = escape(body)
     for name, user in (people or {}).items():
         safe = safe.replace(escape(name), f'<a href="https://matrix.to/#/{escape(user)}">{escape(name)}</a>')
@@ -54,7 +54,7 @@ def html(body: str, people: Mapping[str, str] | None = None) -> str:
 
 
 class Voice:
-    """Sends with the caller's own transaction id: the same id to the same room is one message, however often it is sent.
+    """Sends with the caller's own transaction id: the same id to the same room is one message.
 
     `synced` is told after each sync; a room just made is known only then.
     """
@@ -70,7 +70,7 @@ class Voice:
         self._gate = asyncio.Semaphore(ROOMS_AT_ONCE)
 
     async def deliver(self, room: str, kind: str, content: Json, txn_id: str) -> str:
-        """Send one event; its event id. Raises `NotHere`, `NotEncrypted`, `Refused`, `LoginGone` or, in the end, `Later`."""
+        """Send one event; its id. Raises `NotHere`, `NotEncrypted`, `Refused`, `LoginGone` or `Later`."""
         async with self._turn[room]:
             try:
                 return await steadily(lambda: self._once(room, kind, content, txn_id), self._patience)
@@ -90,7 +90,7 @@ class Voice:
                 raise
 
     async def picture(self, room: str, txn_id: str, png: bytes, words: str, name: str) -> str:
-        """Send a picture, encrypted before it leaves, with `words` that say the same for those who cannot see it."""
+        """Send a picture, encrypted before it leaves, with `words` that say the same to who cannot see it."""
         cipher, keys = encrypt_attachment(png)
         url = await steadily(lambda: self._upload(cipher), self._patience)
         width, height = (int.from_bytes(part) for part in (png[PNG_SIZE][:4], png[PNG_SIZE][4:]))
@@ -121,7 +121,7 @@ class Voice:
         return None
 
     def unreachable(self, room: str) -> frozenset[str]:
-        """The people in the room none of whose devices can read what is sent there now: tell them another way."""
+        """The people in the room none of whose devices can read what is sent now: tell them another way."""
         return self._client.unreachable(room)
 
     async def typing(self, room: str, on: bool) -> None:
