@@ -26,7 +26,6 @@ from nio import (
     LocalProtocolError,
     MegolmEvent,
     SyncResponse,
-    ToDeviceEvent,
     UnknownBadEvent,
 )
 from nio.crypto import Olm
@@ -47,13 +46,16 @@ class Careful(Olm):  # type: ignore[misc]
     """The library's encryption machine; nothing a stranger sends may stop what came with it."""
 
     def handle_to_device_event(self, event: Any) -> Any:
+        """Trap: a coach killed between keeping a message's ratchet and the room key in it has lost the key."""
+        with self.store.database.atomic():
+            return self.survive(event)
+
+    def survive(self, event: Any) -> Any:
         """Trap: one malformed to-device message makes a sync raise, and the room keys beside it are lost."""
         try:
             return super().handle_to_device_event(event)
         except Exception as trouble:  # whatever the library trips over: the words of strangers decide which
-            log.warning(
-                "Dropped a malformed %s from %s: %s", _kind(event), event.sender, type(trouble).__name__
-            )
+            log.warning("Dropped a malformed %s from %s: %s", type(event).__name__, event.sender, type(trouble))
             if hasattr(event, "sender_key"):  # an honest device with a lost session is offered a new one
                 self._mark_device_for_unwedging(event.sender, event.sender_key)
             return None
@@ -329,7 +331,3 @@ def quiet() -> None:
     """Trap: the library logs malformed events, which are people's words, and its database logs keys."""
     for name in ("nio", "peewee"):
         logging.getLogger(name).setLevel(logging.CRITICAL)
-
-
-def _kind(event: ToDeviceEvent | Mapping[str, Any]) -> str:
-    return type(event).__name__

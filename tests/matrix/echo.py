@@ -55,12 +55,12 @@ class Echo:
 
     async def pump(self, courier: Courier) -> None:
         while True:
+            self.work.clear()  # before looking: what comes while this goes on is looked for again
             for number, room, body in self.store.execute(
                 "select id, room, body from outbox where not sent order by id"
             ).fetchall():
                 await courier.send(room, f"echo-{number}", body)
                 self.store.execute("update outbox set sent = 1 where id = ?", (number,))
-            self.work.clear()
             await self.work.wait()
 
 

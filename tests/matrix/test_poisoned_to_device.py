@@ -43,6 +43,6 @@ async def test_honest_keys_survive_poison(town: Town) -> None:
 
 @bounded(60)
 async def test_poison_kills_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Careful, "handle_to_device_event", Olm.handle_to_device_event)
+    monkeypatch.setattr(Careful, "survive", Olm.handle_to_device_event)
     with pytest.raises(BaseExceptionGroup):
         await poisoned_day(town)
