@@ -47,9 +47,10 @@ async def test_bad_gateway_is_waited_out(town: Town) -> None:
 @bounded(60)
 async def test_bad_gateway_spins_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(answers, "FIRST_PAUSE", 0.0)
-    async with wire(town.url) as line, town.coach(url=line.url):
+    async with wire(town.url) as line, town.person("anna") as anna, town.coach(url=line.url) as coach:
         asked = len(line.asked)
         line.fault = broken("")
+        await anna.whisper(coach.user_id, "m.test", {"ends": "the long poll"})
         await until(lambda: len(line.asked) - asked > 100)
         line.fault = None
 
