@@ -46,7 +46,7 @@ class Careful(Olm):  # type: ignore[misc]
     """The library's encryption machine; nothing a stranger sends may stop what came with it."""
 
     def handle_to_device_event(self, event: Any) -> Any:
-        """Trap: a coach killed between keeping a message's ratchet and the room key in it has lost the key."""
+        """Trap: a coach killed between keeping a message's ratchet and its room key has lost the key."""
         with self.store.database.atomic():
             return self.survive(event)
 
@@ -55,7 +55,9 @@ class Careful(Olm):  # type: ignore[misc]
         try:
             return super().handle_to_device_event(event)
         except Exception as trouble:  # whatever the library trips over: the words of strangers decide which
-            log.warning("Dropped a malformed %s from %s: %s", type(event).__name__, event.sender, type(trouble))
+            log.warning(
+                "Dropped a malformed %s from %s: %s", type(event).__name__, event.sender, type(trouble)
+            )
             if hasattr(event, "sender_key"):  # an honest device with a lost session is offered a new one
                 self._mark_device_for_unwedging(event.sender, event.sender_key)
             return None
@@ -79,9 +81,10 @@ class Careful(Olm):  # type: ignore[misc]
         """
         content = event.source["content"]
         owners = self.inbound_group_store[room].items()
-        known = (owner for owner, sessions in owners if content.get("session_id") in sessions)
-        sender_key = content.get("sender_key") or next(known, None)
-        filled = {"device_id": "", **content, "sender_key": sender_key}
+        owner = next((key for key, sessions in owners if content.get("session_id") in sessions), None)
+        if owner is None:
+            return None
+        filled = {"device_id": "", **content, "sender_key": owner}
         whole = MegolmEvent.from_dict({**event.source, "content": filled, "room_id": room})
         return self._decrypt_megolm_no_error(whole) if isinstance(whole, MegolmEvent) else None
 

@@ -18,7 +18,7 @@ from coachbot.channels.matrix.credentials import log_in
 from tests.matrix.homeserver import register
 
 PASSWORD = "a password for tests"
-LONG = 20.0  # seconds: no test waits longer for one thing
+LONG = 30.0  # seconds: no test waits longer for one thing
 
 
 def bounded(seconds: float) -> Callable[[Callable[..., Awaitable[None]]], Callable[..., None]]:

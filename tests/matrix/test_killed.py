@@ -42,7 +42,7 @@ async def speaks(person: Person, room: str, chance: random.Random) -> None:
         await asyncio.sleep(chance.uniform(0.0, 1.0))
 
 
-@bounded(90)
+@bounded(150)
 async def test_every_message_is_answered_once(town: Town) -> None:
     chance = random.Random(7)
     async with town.person("anna") as anna, town.person("ben") as ben:
@@ -53,7 +53,7 @@ async def test_every_message_is_answered_once(town: Town) -> None:
         await asyncio.gather(*(speaks(person, room, chance) for person, room in rooms.items()))
         expected = [f"you said message {number}" for number in range(MESSAGES)]
         for person, room in rooms.items():
-            await person.sees(lambda p=person, r=room: expected[-1] in p.heard(r), 40.0)
+            await person.sees(lambda p=person, r=room: expected[-1] in p.heard(r), 90.0)
         await asyncio.sleep(0.5)
         for person, room in rooms.items():
             await person.sync()

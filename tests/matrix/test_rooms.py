@@ -6,7 +6,7 @@ from coachbot.channels.matrix.rooms import NoSuchPerson, Rooms
 from coachbot.channels.matrix.voice import NotEncrypted, NotHere
 from tests.matrix.people import Book, Coach, Person, Town, bounded, until
 
-CLIENT = "/_matrix/client/v3"
+ENCRYPTION = {"type": "m.room.encryption", "state_key": "", "content": {"algorithm": "m.megolm.v1.aes-sha2"}}
 
 
 async def made_twice(town: Town) -> bool:
@@ -99,16 +99,45 @@ async def test_common_room_invites_newcomers(town: Town) -> None:
         assert ben.messages(room)[-1].source["content"]["m.mentions"] == {"user_ids": [ben.user_id]}
 
 
+@bounded(60)
+async def test_half_made_room_is_replaced(town: Town) -> None:
+    """The homeserver died while it made the room: a room without encryption is not used."""
+    async with town.coach() as coach, town.person("anna") as anna:
+        rooms = coach.courier.rooms
+        half = {"room_alias_name": rooms._alias(anna.user_id)}
+        made = await coach.client.call("POST", "client", "v3", "createRoom", body=half)
+        room = await coach.room_for(anna)
+        assert room != made["room_id"]
+        await coach.courier.send(room, "h-1", "encrypted")
+        await anna.hears(room, "encrypted")
+
+
+@bounded(60)
+async def test_nothing_from_before_the_coach_came(town: Town) -> None:
+    """A room with a past invites the coach, which then changes its name: only the words since count."""
+    async with town.coach(grace=0.0) as coach, town.person("anna") as anna:
+        made = await anna.client.room_create(initial_state=[ENCRYPTION])
+        await anna.joins(made.room_id)
+        for number in range(60):
+            await anna.say(made.room_id, f"past {number}")
+        await anna.client.room_invite(made.room_id, coach.user_id)
+        await coach.gets(lambda a: a.kind == "invited")
+        await coach.courier.rooms.join(made.room_id)
+        await anna.sees(lambda: coach.user_id in anna.client.rooms[made.room_id].users)
+        await anna.say(made.room_id, "first")
+        await coach.client.call(
+            "PUT", "client", "v3", "profile", coach.user_id, "displayname", body={"displayname": "Kim"}
+        )
+        await anna.say(made.room_id, "second")
+        await coach.hears("second")
+        await coach.hears("first")
+        assert [a.kind for a in coach.arrivals if a.room == made.room_id] == ["invited", "text", "text"]
+
+
 async def their_room(person: Person, coach: Coach, *, encrypted: bool) -> str:
     """A room a person has made, with the coach invited."""
-    encryption = {
-        "type": "m.room.encryption",
-        "state_key": "",
-        "content": {"algorithm": "m.megolm.v1.aes-sha2"},
-    }
-    made = await person.client.room_create(
-        invite=[coach.user_id], initial_state=[encryption] if encrypted else []
-    )
+    state = [ENCRYPTION] if encrypted else []
+    made = await person.client.room_create(invite=[coach.user_id], initial_state=state)
     invited = await coach.gets(lambda a: a.kind == "invited" and a.room == made.room_id)
     assert invited.sender == person.user_id
     return str(made.room_id)

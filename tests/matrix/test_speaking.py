@@ -78,6 +78,13 @@ def test_markup_cannot_be_injected() -> None:
     )
 
 
+def test_names_inside_names_are_one_link() -> None:
+    assert html("Ann, Anna and href", {"Ann": "@1:t", "Anna": "@2:t", "href": "@3:t"}) == (
+        '<a href="https://matrix.to/#/@1:t">Ann</a>, <a href="https://matrix.to/#/@2:t">Anna</a>'
+        ' and <a href="https://matrix.to/#/@3:t">href</a>'
+    )
+
+
 @bounded(60)
 async def test_picture_is_seen_and_told(town: Town) -> None:
     """The picture leaves encrypted, is whole at the other end, and says in words what it shows."""

@@ -16,7 +16,7 @@ def die(*_: object) -> None:
 
 
 async def killed_at_room_key(town: Town, patch: pytest.MonkeyPatch) -> str:
-    """The ratchet that carried the room key is kept, the coach dies, the key is not: what the next start reads."""
+    """The ratchet of a room key is kept, the coach dies, the key is not: what the next start reads."""
     async with town.person("anna") as anna:
         async with town.coach() as before:
             room = await before.room_for(anna)

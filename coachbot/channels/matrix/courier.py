@@ -57,7 +57,7 @@ class Courier:
 
         `listen` must be running. Messages to one room keep the order of the calls; rooms do not wait for
         each other. Raises `NotHere` or `NotEncrypted` (use another room), `Refused` (never try again),
-        `LoginGone`, or `Later` (try again with the same `txn_id`).
+        `LoginGone`, or `Later` (try again with the same `txn_id`, before anything else for this room).
         """
         return await self.voice.deliver(
             room, "m.room.message", message(body, html, tuple(mentions), reply_to), txn_id

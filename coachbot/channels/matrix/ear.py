@@ -95,12 +95,14 @@ class Ear:
         ]
         for room, info in response.rooms.leave.items():
             self._client.rooms.pop(room, None)  # the library keeps it and fails at the next send
+            self._client.olm.outbound_group_sessions.pop(room, None)
             found += [self._read(event, room, since, me) for event in info.timeline.events]
         for room, info in response.rooms.join.items():
             if since is None:
                 continue
             missed = await self._gap(room, info, since) if info.timeline.limited else []
-            found += [self._read(event, room, since, me) for event in [*missed, *info.timeline.events]]
+            ours = self._since_we_came([*missed, *info.timeline.events])
+            found += [self._read(event, room, since, me) for event in ours]
         return [arrival for arrival in found if arrival is not None]
 
     def _read(self, event: Any, room: str, since: str | None, me: Me) -> Arrival | None:
@@ -114,10 +116,10 @@ class Ear:
         return None
 
     async def _gap(self, room: str, info: RoomInfo, since: str) -> list[Event]:
-        """What happened between the position and a cut timeline, oldest first, but not before we came."""
+        """What happened between the position and a cut timeline, oldest first."""
         missed: list[Event] = []
         start: str | None = info.timeline.prev_batch
-        while start and not any(self._my_coming(event) for event in missed[-PAGE:]):
+        while start and not any(self._our_coming(event) for event in missed[-PAGE:]):
             try:
                 page = await steadily(lambda: self._page(room, start, since), None)  # noqa: B023
             except Refused:  # we have been put out of the room meanwhile
@@ -129,10 +131,17 @@ class Ear:
     async def _page(self, room: str, start: str | None, end: str) -> Any:
         return checked(await self._client.room_messages(room, start, end, MessageDirection.back, PAGE))
 
-    def _my_coming(self, event: Event) -> bool:
+    def _since_we_came(self, events: list[Event]) -> list[Event]:
+        """Nothing from before the coach was in the room: it could not be read and was not said to it."""
+        came = [place for place, event in enumerate(events) if self._our_coming(event)]
+        return events[came[-1] :] if came else events
+
+    def _our_coming(self, event: Event) -> bool:
         source: Mapping[str, Any] = event.source
-        mine = source.get("type") == "m.room.member" and source.get("state_key") == self._client.user_id
-        return mine and source["content"].get("membership") == "join"
+        if source.get("type") != "m.room.member" or source.get("state_key") != self._client.user_id:
+            return False
+        before = source.get("unsigned", {}).get("prev_content", {}).get("membership")
+        return bool(source["content"].get("membership") == "join" != before)  # a new name is not a coming
 
     # What could not be read
 

@@ -97,7 +97,7 @@ class Rooms:
             if taken.code != "M_ROOM_IN_USE":
                 raise
         room = await self._resolve(key)
-        if await self._am_in(room):
+        if await self._am_in(room) and await self._state(room, "m.room.encryption"):
             return room
         await self._client.call("DELETE", "client", "v3", "directory", "room", self._full_alias(key))
         return await self._make(key, title, people, direct=direct)
@@ -110,17 +110,16 @@ class Rooms:
         return room in (await self._client.call("GET", "client", "v3", "joined_rooms"))["joined_rooms"]
 
     async def _invite(self, room: str, person: str) -> None:
-        if await self._membership(room, person) not in HERE:
+        if (await self._state(room, "m.room.member", person)).get("membership") not in HERE:
             await self._client.call("POST", "client", "v3", "rooms", room, "invite", body={"user_id": person})
 
-    async def _membership(self, room: str, person: str) -> str | None:
-        path = ("client", "v3", "rooms", room, "state", "m.room.member", person)
+    async def _state(self, room: str, kind: str, of: str = "") -> dict[str, Any]:
         try:
-            return str((await self._client.call("GET", *path)).get("membership"))
+            return await self._client.call("GET", "client", "v3", "rooms", room, "state", kind, of)
         except Refused as unknown:
-            if unknown.code == "M_NOT_FOUND":
-                return None
-            raise
+            if unknown.code != "M_NOT_FOUND":
+                raise
+            return {}
 
     async def _look_up(self, person: str) -> None:
         try:

@@ -1,6 +1,7 @@
 """What goes out: every message once, in order inside its room, encrypted, and readable at the other end."""
 
 import asyncio
+import re
 from collections import defaultdict
 from collections.abc import Mapping
 from html import escape
@@ -10,7 +11,7 @@ from nio import MessageDirection
 from nio.crypto import encrypt_attachment
 
 from coachbot.channels.hardening import Hardened
-from coachbot.channels.matrix.answers import NO_ANSWER, Later, MatrixError, Refused, checked, steadily
+from coachbot.channels.matrix.answers import NO_ANSWER, OK, MatrixError, Refused, checked, refusal, steadily
 
 ROOMS_AT_ONCE = 20  # measured: more brings nothing with Synapse on two cores
 TYPING_MS = 5_000
@@ -47,9 +48,14 @@ def message(
 
 def html(body: str, people: Mapping[str, str] | None = None) -> str:
     """The body as safe html: no markup but line breaks, and people (shown name -> Matrix id) as links."""
+    links = {
+        escape(name): f'<a href="https://matrix.to/#/{escape(user)}">{escape(name)}</a>'
+        for name, user in (people or {}).items()
+    }
     safe = escape(body)
-    for name, user in (people or {}).items():
-        safe = safe.replace(escape(name), f'<a href="https://matrix.to/#/{escape(user)}">{escape(name)}</a>')
+    if links:
+        longest_first = sorted(links, key=len, reverse=True)
+        safe = re.sub("|".join(map(re.escape, longest_first)), lambda name: links[name[0]], safe)
     return safe.replace("\n", "<br/>")
 
 
@@ -165,8 +171,8 @@ class Voice:
         }
         response = await self._client.send("POST", "/_matrix/media/v3/upload", cipher, headers)
         answer = await self._client.parse_body(response)
-        if "content_uri" not in answer:
-            raise Later("The picture was not accepted.")
+        if response.status != OK:
+            raise refusal(response.status, answer)
         return str(answer["content_uri"])
 
     async def _page(self, room: str, start: str) -> Any:
