@@ -1,4 +1,4 @@
-"""The last weeks of one athlete as a picture, and as words that say the same; it shows what is stored and judges nothing."""
+"""The last weeks of one athlete as a picture, and as words that say the same; it judges nothing."""
 
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta

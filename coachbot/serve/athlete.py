@@ -1,4 +1,4 @@
-"""What an athlete does in their room: words, corrections, taps and what cannot be read; the coach decides what follows."""
+"""What an athlete does: words, corrections, taps and what cannot be read; the coach decides what follows."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from coachbot.channels.matrix.arrival import Arrival
 from coachbot.coach import Coach
 from coachbot.core.days import local_day
+from coachbot.core.effects import TEAM
 from coachbot.core.reading import Kind, Reading, clean, flags, read
 from coachbot.core.state import IDLE, State
 from coachbot.journal import Person
@@ -64,7 +65,7 @@ class Athlete:
         return None
 
     def late(self, at: datetime) -> list[Person]:
-        """Athletes of whom something could not be read some time ago, and nothing was read since; each is named once."""
+        """Athletes of whom something could not be read some time ago, and nothing was read since."""
         found = []
         for person in self.house.people.athletes():
             since = self.coach.journal.kept(f"matrix unread {person.id}")
@@ -77,10 +78,13 @@ class Athlete:
     def _hear(self, person: Person, text: str, arrival: Arrival, edits: str | None = None) -> None:
         """One turn. What is due before these words is said first, as it would have been."""
         case = person.case or ""
-        at = self._moment(self.coach.case(case), arrival.at)
+        before = self.coach.case(case)
+        at = self._moment(before, arrival.at)
         if self.coach.journal.taken(arrival.event_id) is None:
             self.coach.tick(at, case)
         self.coach.hear(person.id, text, at, arrival.event_id, edits)
+        if self.coach.case(case).shares and not before.shares and self.house.config.team_room:
+            self.post.beside(self.house.furnish(TEAM))
         last = self.coach.case(case).last_answer
         if last is not None and last.at == at:
             self.coach.journal.keep(f"matrix answer {case}", f"{edits or arrival.event_id} {at.isoformat()}")

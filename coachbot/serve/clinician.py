@@ -1,4 +1,4 @@
-"""What a clinician, the owner or staff do: lines of the desk, enrolling by Matrix id, taking an alert; rights are the core's."""
+"""What a clinician or the owner does: lines of the desk, enrolling, taking an alert; rights are the core's."""
 
 import re
 from collections.abc import Callable
@@ -72,18 +72,17 @@ class Clinician:
 
     async def _line(self, person: Person, arrival: Arrival, line: str) -> None:
         if self.coach.journal.taken(f"{arrival.event_id}-0") is not None:
-            return
+            return None
         self.coach.prepare("en")
         order = read(line, self.coach.book, FITS)
         if order.act == "enrol":
             return await self._enrol(person, arrival, order.rest.line)
         if await self._picture(person, arrival, line):
-            return
+            return None
         before = self.house.people.athletes()
         shown = self.coach.say(person.id, line, self.clock(), arrival.event_id)
-        await self._parted(before)
-        if shown:
-            await self._tell(person, arrival, shown)
+        self._parted(before)
+        return await self._tell(person, arrival, shown) if shown else None
 
     async def _tell(self, person: Person, arrival: Arrival, text: str) -> None:
         await self.post.reply(person.address or "", f"shown-{arrival.event_id}", text)
@@ -102,7 +101,7 @@ class Clinician:
 
     async def _enrolled(self, person: Person, address: str, name: str) -> str:
         known = self.coach.journal.person_at(address)
-        if known and known.role != "athlete" or address == self.house.courier.user_id:
+        if (known and known.role != "athlete") or address == self.house.courier.user_id:
             return self.post.text("matrix.enrol_part", who=address)
         open_case = known and known.case and self.coach.case(known.case).course != "closed"
         if not open_case:
@@ -121,14 +120,14 @@ class Clinician:
         zone = self.house.config.zone
         self.coach.enrol(name, by, self.clock(), zone=zone, address=address, on_call=order)
 
-    async def _parted(self, before: list[Person]) -> None:
+    def _parted(self, before: list[Person]) -> None:
         """Of whoever was erased nothing stays, the room least of all."""
         here = {person.address for person in self.house.people.athletes()}
         for person in before:
             if person.address and person.address not in here:
                 room = self.house.kept.get(person.address)
                 if room:
-                    await self.house.courier.rooms.leave(room)
+                    self.post.beside(self.house.courier.rooms.leave(room))
                 names = [f"room {person.address}", f"key {room}", f"unread {person.id}", f"asked {person.id}"]
                 names += [f"{what} {person.case}" for what in ("agreed", "asked consent", "answer")]
                 self.coach.journal.forget([f"matrix {name}" for name in names])

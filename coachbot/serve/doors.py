@@ -1,4 +1,4 @@
-"""The three ways in from the command line: log in once, run, look for what is wrong; each ends in a sentence, never a trace."""
+"""The three commands of Matrix: log in once, run, look for what is wrong; each fault ends in a sentence."""
 
 import asyncio
 import getpass

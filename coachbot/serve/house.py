@@ -52,7 +52,8 @@ class House:
         if key == CLINICIANS:
             return await rooms.common(key, self.config.clinicians_room, self.config.clinicians)
         if key == TEAM:
-            return await rooms.common(key, self.config.team_room, sorted(self._may_hear(key)))
+            team = {*self.config.clinicians, *self.config.staff, *self._owner(), *self.people.sharing()}
+            return await rooms.common(key, self.config.team_room, sorted(team))
         return await rooms.direct(key, self.config.name)
 
     async def room(self, key: str) -> str:
@@ -68,9 +69,9 @@ class House:
         """The rooms of several people; a team room only where the settings name one."""
         return COMMON if self.config.team_room else (CLINICIANS,)
 
-    def keys(self) -> list[str]:
+    def all(self) -> list[str]:
         """Every room that there should be."""
-        direct = [*self.config.clinicians, *([self.config.owner] if self.config.owner else [])]
+        direct = [*self.config.clinicians, *self._owner()]
         athletes = [person.address for person in self.people.athletes() if person.address]
         return [*direct, *self.common(), *athletes]
 
@@ -86,6 +87,9 @@ class House:
         if key == CLINICIANS:
             return frozenset(self.config.clinicians)
         if key == TEAM:
-            owner = {self.config.owner} if self.config.owner else set()
-            return frozenset({*self.config.clinicians, *self.config.staff, *owner}) | self.people.sharing()
+            athletes = [person.address for person in self.people.athletes() if person.address]
+            return frozenset({*self.config.clinicians, *self.config.staff, *self._owner(), *athletes})
         return frozenset({key})
+
+    def _owner(self) -> tuple[str, ...]:
+        return (self.config.owner,) if self.config.owner else ()

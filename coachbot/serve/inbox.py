@@ -1,4 +1,4 @@
-"""What arrives from the rooms, by who sent it: an athlete's word, a clinician's line, a stranger; it decides nothing."""
+"""What arrives from the rooms, by who sent it: an athlete, a clinician, a stranger; it decides nothing."""
 
 import asyncio
 import re
@@ -63,10 +63,10 @@ class Inbox:
     async def _said(self, arrival: Arrival, person: Person, key: str) -> None:
         voice = self.house.courier.voice
         self.post.beside(voice.seen(arrival.room, arrival.event_id))
-        if key not in (TEAM, CLINICIANS, person.address):
-            return  # somebody else's room
         if key == TEAM:
             return await self._in_team(arrival, person)
+        if key != person.address and (key != CLINICIANS or person.role != "clinician"):
+            return None  # somebody else's room
         if person.role == "athlete":
             self.post.beside(voice.typing(arrival.room, True))
             return await self.athlete.take(person, arrival)
@@ -116,12 +116,12 @@ class Inbox:
 
     async def _joined(self, arrival: Arrival, person: Person | None, key: str | None) -> None:
         if key is None:
-            return
-        if person is not None and person.role == "athlete" and key == person.address:
+            return None
+        if person is None or key != person.address:
+            return self.post.beside(self.post.look(key, arrival.room))
+        if person.role == "athlete":
             return await self.athlete.came(person)
-        if person is not None and key == person.address:
-            return await self.post.reply(key, f"hello-{person.id}", self.post.text("matrix.hello"))
-        await self.post.look(key, arrival.room)
+        return await self.post.reply(key, f"hello-{person.id}", self.post.text("matrix.hello"))
 
     async def _left(self, arrival: Arrival, person: Person | None, key: str | None) -> None:
         """An athlete who left their room hears nothing any more: a clinician must know."""

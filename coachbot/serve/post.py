@@ -47,11 +47,11 @@ class Post:
             if to not in self._lanes or self._lanes[to].done():
                 self._lanes[to] = self.group.create_task(self._lane(to))
 
-    def beside(self, doing: Coroutine[Any, Any, None]) -> None:
+    def beside(self, doing: Coroutine[Any, Any, object]) -> None:
         """Let it run beside everything else; what goes wrong with one person's room ends nothing."""
         self.group.create_task(self._gladly(doing))
 
-    async def _gladly(self, doing: Coroutine[Any, Any, None]) -> None:
+    async def _gladly(self, doing: Coroutine[Any, Any, object]) -> None:
         try:
             await doing
         except (Later, *OUT_OF_REACH, Overheard) as trouble:
@@ -162,9 +162,7 @@ class Post:
             room = await self.house.furnish(key)
             return await self._speak(key, room, txn_id, text, mention, since)
 
-    async def _speak(
-        self, key: str, room: str, txn_id: str, text: str, mention: str, since: datetime | None
-    ) -> str:
+    async def _speak(self, key: str, room: str, txn_id: str, text: str, mention: str, since: datetime | None) -> str:
         there = await self.house.alone(key, room)
         if key not in COMMON and key not in there:
             await self.house.furnish(key)  # whoever left is asked to come back

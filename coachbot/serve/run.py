@@ -61,7 +61,7 @@ async def _together(coach: Coach, house: House, clock: Callable[[], datetime], l
 async def _move_in(house: House) -> None:
     """Take the coach's name, and see that every room is there; whoever cannot be invited is left to the doctor."""
     await _named(house.courier, house.config.name)
-    for key in house.keys():
+    for key in house.all():
         try:
             if house.kept.get(key) is None or key in house.common():
                 await steadily(lambda: house.furnish(key), None)  # noqa: B023
