@@ -2,6 +2,7 @@
 
 import asyncio
 import hashlib
+import json
 import logging
 from collections.abc import Callable, Coroutine, Iterator
 from dataclasses import dataclass, field
@@ -23,8 +24,8 @@ log = logging.getLogger(__name__)
 
 AGAIN = 30.0  # seconds until a message that reached nobody is tried again
 FORGOTTEN = timedelta(hours=20)  # a homeserver forgets transaction ids after a day (Synapse): look before that
-MOST = 40_000  # bytes of body and html of one event: a whole event may have 65,536, encrypted a third more
-PIECE = 4_000  # characters of a line that is broken because it alone is too long
+MOST = 40_000  # bytes of body and html of one event: a whole event may have 65,536, and encrypting adds a third
+PIECE = 1_500  # characters of a line that is broken because it alone is too long: JSON takes up to 12 bytes for one
 OUT_OF_REACH = (NotHere, NotEncrypted, Refused)
 
 
@@ -233,7 +234,7 @@ def parts(text: str) -> Iterator[str]:
     piece = ""
     for line in _lines(text):
         longer = f"{piece}\n{line}" if piece else line
-        if piece and len(longer.encode()) + len(html(longer).encode()) > MOST:
+        if piece and len(json.dumps([longer, html(longer)])) > MOST:
             yield piece
             longer = line
         piece = longer

@@ -2,6 +2,9 @@
 
 import asyncio
 import json
+import os
+import subprocess
+import sys
 from collections.abc import AsyncIterator
 from contextlib import AsyncExitStack, asynccontextmanager, suppress
 from datetime import UTC, datetime, timedelta
@@ -26,8 +29,21 @@ INTAKE = (
 class Clock:
     """The time of a test: that of the machine, moved ahead."""
 
-    def __init__(self) -> None:
-        self.ahead = timedelta()
+    def __init__(self, folder: Path) -> None:
+        self._file = folder / "ahead"  # seconds; in a file, so that a coach in a process of its own has the same time
+        if not self._file.exists():
+            self.ahead = timedelta()
+
+    @property
+    def ahead(self) -> timedelta:
+        """How far it was moved."""
+        return timedelta(seconds=float(self._file.read_text()))
+
+    @ahead.setter
+    def ahead(self, ahead: timedelta) -> None:
+        fresh = self._file.with_suffix(".new")
+        fresh.write_text(str(ahead.total_seconds()))
+        fresh.replace(self._file)
 
     def __call__(self) -> datetime:
         return datetime.now(UTC) + self.ahead
@@ -45,7 +61,7 @@ class Clinic:
 
     def __init__(self, town: Town, clinicians: list[Person], **more: Any) -> None:
         self.town = town
-        self.clock = Clock()
+        self.clock = Clock(town.folder)
         self.settings: dict[str, Any] = {
             "homeserver": town.url,
             "user": f"@coach-{town.tag}:test",
@@ -80,6 +96,13 @@ class Clinic:
             task.cancel()
             with suppress(asyncio.CancelledError):
                 await task
+
+    def process(self) -> "subprocess.Popen[bytes]":
+        """The coach in a process of its own."""
+        self.config()
+        program = Path(__file__).with_name("alone.py")
+        environment = {**os.environ, "PYTHONPATH": str(program.parents[2])}
+        return subprocess.Popen([sys.executable, str(program), str(self.file)], env=environment)
 
     def journal(self) -> Journal:
         return Journal.open(self.town.folder / "coach.sqlite")
