@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
-from coachbot.channels.matrix.answers import Later, Refused
+from coachbot.channels.matrix.answers import Later, Refused, steadily
 from coachbot.channels.matrix.arrival import Arrival
 from coachbot.channels.matrix.rooms import NoSuchPerson
 from coachbot.coach import Coach
@@ -29,13 +29,24 @@ class Clinician:
     post: Post
     clock: Callable[[], datetime]
 
-    def alert(self, arrival: Arrival) -> tuple[str, str] | None:
+    async def alert(self, arrival: Arrival) -> tuple[str, str] | None:
         """The case and the alert that a reply or a tap is about."""
-        kept = self.coach.journal.kept(f"matrix alert {arrival.relates_to}") if arrival.relates_to else None
-        if kept is None:
+        if arrival.relates_to is None:
             return None
+        kept = self.coach.journal.kept(f"matrix alert {arrival.relates_to}") or await self._just_said(arrival)
         case, _, alert = kept.partition(" ")
-        return case, alert
+        return (case, alert) if alert else None
+
+    async def _just_said(self, arrival: Arrival) -> str:
+        """The same of an alert that was said, but not yet marked so when the coach last stopped: the id tells."""
+        path = ("client", "v3", "rooms", arrival.room, "event", arrival.relates_to or "")
+        try:
+            event = await steadily(lambda: self.house.courier.client.call("GET", *path), None)
+        except Refused:
+            return ""
+        said = str(event.get("unsigned", {}).get("transaction_id"))
+        found = [m for m in self.coach.journal.messages(said.rsplit("-", 2)[0]) if m.id == said and m.alert]
+        return f"{found[0].case} {found[0].alert}" if found else ""
 
     def wants_board(self, line: str) -> bool:
         """Whether a line asks for the board, or for nothing in particular."""
@@ -44,7 +55,7 @@ class Clinician:
 
     async def take(self, person: Person, arrival: Arrival, line: str) -> None:
         """One thing that this person did."""
-        about = self.alert(arrival)
+        about = await self.alert(arrival)
         match arrival.kind:
             case "tap":
                 if about and arrival.text in taps.SEEN:

@@ -70,7 +70,7 @@ class Inbox:
         if person.role == "athlete":
             self.post.beside(voice.typing(arrival.room, True))
             return await self.athlete.take(person, arrival)
-        if key == CLINICIANS and not (self._called(arrival) or self.clinician.alert(arrival)):
+        if key == CLINICIANS and not (self._called(arrival) or await self.clinician.alert(arrival)):
             return None  # colleagues talk to each other
         return await self.clinician.take(person, arrival, self._plain(arrival.text))
 

@@ -97,12 +97,13 @@ class Clinic:
             with suppress(asyncio.CancelledError):
                 await task
 
-    def process(self) -> "subprocess.Popen[bytes]":
-        """The coach in a process of its own."""
+    def nursery(self) -> "subprocess.Popen[str]":
+        """A process that starts a coach for each line it gets, and answers with its process id."""
         self.config()
         program = Path(__file__).with_name("alone.py")
         environment = {**os.environ, "PYTHONPATH": str(program.parents[2])}
-        return subprocess.Popen([sys.executable, str(program), str(self.file)], env=environment)
+        command = [sys.executable, str(program), str(self.file)]
+        return subprocess.Popen(command, env=environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
 
     def journal(self) -> Journal:
         return Journal.open(self.town.folder / "coach.sqlite")

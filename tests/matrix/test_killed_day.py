@@ -1,31 +1,36 @@
 """Killed the hard way again and again during a day, the coach takes each answer once and says each message once."""
 
 import asyncio
+import os
 import random
-from contextlib import suppress
+import signal
 
 from coachbot.core.effects import CLINICIANS
 from coachbot.core.events import Heard
 from coachbot.journal import Message
 from tests.matrix.clinic import INTAKE, Clinic, Talk, people
-from tests.matrix.people import Person, Town, bounded, until
+from tests.matrix.people import Person, Town, bounded, listening, until
 
-KILLS = 20
-"""As many as fit into about a minute, each after the coach has run for one to four seconds."""
+KILLS = 30
+"""As many as fit into about a minute."""
+LIFE = (0.2, 3.0)  # seconds until it is killed: while it starts, while it reads, while it speaks
 PATIENCE = 100.0  # seconds: a coach that is killed now and then takes its time
 
 
 async def killed_often(clinic: Clinic, chance: random.Random, gone: list[int]) -> None:
     """Start it and kill it at a random moment, each time; then leave it alone until the test is over."""
-    while True:
-        process = clinic.process()
-        try:
-            await asyncio.sleep(chance.uniform(1.0, 4.0) if len(gone) < KILLS else 3600)
-            assert process.poll() is None, "it ended by itself"
-        finally:
-            process.kill()
-            process.wait()
-            gone.append(process.pid)
+    with clinic.nursery() as nursery:
+        assert nursery.stdin and nursery.stdout
+        while True:
+            nursery.stdin.write("one more\n")
+            nursery.stdin.flush()
+            coach = int(await asyncio.to_thread(nursery.stdout.readline))
+            try:
+                await asyncio.sleep(chance.uniform(*LIFE) if len(gone) < KILLS else 3600)
+            finally:
+                assert nursery.poll() is None, "a coach ended by itself"
+                os.kill(coach, signal.SIGKILL)
+                gone.append(coach)
 
 
 async def answers(talk: Talk, words: str, hears: str) -> None:
@@ -76,17 +81,12 @@ async def test_killed_coach_loses_and_doubles_nothing(town: Town) -> None:
         clinic = Clinic(town, [lee])
         await town.log_in()
         gone: list[int] = []
-        killer = asyncio.create_task(killed_often(clinic, random.Random(11), gone))
-        try:
+        async with listening(killed_often(clinic, random.Random(11), gone)):
             desk, common, talk, said = await day(clinic, lee, sam)
-            await until(lambda: len(gone) >= KILLS or killer.done(), PATIENCE)
-            await until(lambda: not killer.done() and not unsaid(clinic), PATIENCE)
+            await until(lambda: len(gone) >= KILLS, PATIENCE)
+            await until(lambda: not unsaid(clinic), PATIENCE)
             for each in (desk, common, talk):
                 await each.quiet()
-        finally:
-            killer.cancel()
-            with suppress(asyncio.CancelledError):
-                await killer
         check(clinic, desk, common, talk, said)
 
 

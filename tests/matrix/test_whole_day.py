@@ -89,3 +89,21 @@ async def test_reply_takes_an_alert(town: Town) -> None:
             await talk.hears(f"kim-{town.tag} has read the message about you")
             alerts = clinic.state("sam").alerts.values()
             assert [alert.taken_by for alert in alerts] == [f"kim-{town.tag}"]
+
+
+@bounded(60)
+async def test_tap_before_the_note_counts(town: Town) -> None:
+    async with people(town, "lee", "sam") as (lee, sam):
+        clinic = Clinic(town, [lee])
+        async with clinic.running():
+            desk = await clinic.enters(lee)
+            talk = await enrolled(clinic, desk, sam, "Sam")
+            await talk.say("felt a pop", "Please stop all training")
+            await desk.hears("felt a pop")
+            await desk.quiet()
+        journal = clinic.journal()  # as if it had been killed after the alert was said and before that was noted
+        journal.forget([f"matrix alert {desk.event('felt a pop')}"])
+        journal.close()
+        await desk.tap("felt a pop", "👍")
+        async with clinic.running():
+            await talk.hears("has read the message about you")
