@@ -221,7 +221,7 @@ def _in_matrix(arguments: argparse.Namespace, what: str) -> int:
     try:
         from coachbot.serve import doors
     except ImportError as error:
-        return _say(f"Matrix needs more packages ({error.name} is missing). Install them: pip install 'coachbot[matrix]'")
+        return _say(f"{error.name} is missing. Matrix needs more packages: pip install 'coachbot[matrix]'")
     return int(getattr(doors, what)(settings, now))
 
 
@@ -238,7 +238,8 @@ COMMANDS: tuple[tuple[str, Callable[[argparse.Namespace], int], str], ...] = (
     ("understand", _understand, "show how a message is read, and why"),
 )
 _FOLDER: dict[str, Any] = {"nargs": "?", "type": Path, "help": "a folder of your own (default: the shipped one)"}
-_CONFIG = (("--config",), {"type": Path, "default": CONFIG, "metavar": "FILE", "help": "the settings (default: coach.toml)"})
+_SETTINGS: dict[str, Any] = {"type": Path, "default": CONFIG, "metavar": "FILE", "help": "default: coach.toml"}
+_CONFIG = (("--config",), _SETTINGS)
 OPTIONS: dict[str, tuple[tuple[tuple[str, ...], dict[str, Any]], ...]] = {
     "login": (_CONFIG,),
     "serve": (_CONFIG,),

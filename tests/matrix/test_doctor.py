@@ -1,4 +1,4 @@
-"""The doctor names what is wrong with the coach in Matrix, and what to do; the settings say each mistake in a sentence."""
+"""The doctor names what is wrong and what to do; the settings say each mistake in a sentence."""
 
 import json
 from datetime import UTC, datetime, timedelta
