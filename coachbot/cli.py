@@ -6,12 +6,15 @@ import io
 import os
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from coachbot import __version__
+
+if TYPE_CHECKING:
+    from coachbot.records import Person
 
 STORE = Path("coach.sqlite")
 DEMO = Path("demo.sqlite")
@@ -86,7 +89,8 @@ def _parser() -> argparse.ArgumentParser:
         command.set_defaults(run=run)
         for flags, options in OPTIONS.get(name, ()):
             command.add_argument(*flags, **options)
-    _common(commands.choices["desk"], argparse.SUPPRESS, argparse.SUPPRESS)
+    for name in ("desk", "plan"):
+        _common(commands.choices[name], argparse.SUPPRESS, argparse.SUPPRESS)
     return parser
 
 
@@ -104,13 +108,21 @@ def _chat(arguments: argparse.Namespace) -> int:
 
     coach = coachbot.open(arguments.store)
     athletes = coach.journal.people("athlete")
-    named = [p for p in athletes if arguments.person in (None, p.id, p.name)]
+    named = _called(arguments.person, athletes)
     if not athletes:
         return _say(f"Nobody is enrolled in {arguments.store} yet. The clinician does that: coachbot desk, enrol NAME.")
     if len(named) != 1:
-        return _say(f"Who are you? Start with: coachbot --as NAME. Known here: {', '.join(p.name for p in athletes)}.")
+        known = ", ".join(p.name if len(_called(p.name, athletes)) == 1 else f"{p.name} ({p.id})" for p in athletes)
+        return _say(f"Who are you? Start with: coachbot --as NAME. Known here: {known}.")
     room.athlete(coach, terminal.here("you> "), now, named[0].id)
     return 0
+
+
+def _called(name: str | None, people: "Sequence[Person]") -> "list[Person]":
+    """Who has this name or id, capitals or not; everybody when no name is given."""
+    if name is None:
+        return list(people)
+    return [p for p in people if p.id == name] or [p for p in people if p.name.casefold() == name.casefold()]
 
 
 def _desk(arguments: argparse.Namespace) -> int:
@@ -132,7 +144,7 @@ def _plan(arguments: argparse.Namespace) -> int:
     from coachbot.core.turn import Turn
 
     coach = coachbot.open(arguments.store)
-    athletes = [p for p in coach.journal.people("athlete") if arguments.person in (None, p.id, p.name)]
+    athletes = _called(arguments.person, coach.journal.people("athlete"))
     for person in athletes:
         state = coach.case(person.case or person.id)
         words = plan.week(Turn(state, coach.book, now()))
@@ -153,6 +165,8 @@ def _programme(arguments: argparse.Namespace) -> int:
     from coachbot import handbook
     from coachbot.pages.programme import programme_text
 
+    if arguments.folder and not arguments.folder.is_dir():
+        return _say(f"{arguments.folder} is no folder. Check the name.")
     if not arguments.check:
         print(programme_text(handbook.load(arguments.folder)))
         return 0
@@ -166,6 +180,8 @@ def _draw(arguments: argparse.Namespace) -> int:
     from coachbot.core.flow import mermaid
 
     dialogs = handbook.load().dialogs
+    if arguments.dialog not in (None, *dialogs):
+        return _say(f"There is no dialog {arguments.dialog}. Dialogs: {', '.join(dialogs)}.")
     chosen = [dialogs[arguments.dialog]] if arguments.dialog in dialogs else list(dialogs.values())
     for dialog in chosen:
         print(f"%% {dialog.name}: {dialog.why}\n{mermaid(dialog)}")

@@ -8,15 +8,17 @@ from zoneinfo import ZoneInfo
 from coachbot import language, zones
 from coachbot.alarms import Alarms
 from coachbot.core.book import Handbook
-from coachbot.core.desk.desk import STREAM
 from coachbot.core.desk import outlook
+from coachbot.core.desk.desk import STREAM
 from coachbot.core.effects import ATHLETE, Alert, Effect
 from coachbot.core.events import Acted, Arrival, Enrolled, Heard, Other, Ticked
+from coachbot.core.reading import Incomplete
 from coachbot.core.speak import speak
 from coachbot.core.state import State, fold
 from coachbot.core.step import next_wake, step
 from coachbot.desks import Desks, Draw
 from coachbot.journal import AlreadyHeard, Journal, Message, Outgoing, Overtaken, Person
+from coachbot.language import missing
 
 CLINICIAN_LANGUAGE = "en"
 
@@ -62,7 +64,10 @@ class Coach:
 
         `address` is where a channel finds the athlete, `on_call` the clinicians in the order in which alerts go out. An
         athlete of this name whose last case is closed gets a new case: a new injury is never an old case reopened.
+        Raises Incomplete for a language that is not offered.
         """
+        if lacking := missing(language):
+            raise Incomplete(f"{language} is not offered yet: {len(lacking)} missing, the first is {lacking[0]}.")
         known = self.journal.people()
         clinicians = [*on_call] or [p.id for p in known if p.role == "clinician"]
         order = tuple(on_call) or (by, *(each for each in clinicians if each != by))
@@ -106,7 +111,7 @@ class Coach:
         return outlook.others((self.case(each) for each in self.journal.cases() if each != case), at)
 
     def say(self, person: str, line: str, at: datetime, message: str | None = None, draw: Draw | None = None) -> str:
-        """Take a line of a clinician, the owner or staff at their desk; returns what is shown at once and not stored."""
+        """Take a line of a clinician, the owner or staff at their desk; returns what is shown at once only."""
         return self.desks.say(person, line, at, message, draw)
 
     def start(self, at: datetime) -> None:

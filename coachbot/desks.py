@@ -1,11 +1,10 @@
-"""The shell of the clinicians' desks: a stream of facts for each, lines in, words out, news by the clock; it decides nothing."""
+"""The shell of the clinicians' desks: a stream for each, lines in, words out, news by the clock; it decides nothing."""
 
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from coachbot.core.desk import alerts, board, digest, views
-from coachbot.core.desk import desk as rules
+from coachbot.core.desk import alerts, board, desk as rules, digest, views
 from coachbot.core.desk.desk import STREAM, Desk
 from coachbot.core.desk.hear import House, Who, hear
 from coachbot.core.effects import CLINICIANS, TEAM, Word

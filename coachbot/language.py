@@ -1,5 +1,6 @@
 """Loads dialogs/language/<lang>/: the words at start, the flag lexicon only when asked; it decides nothing."""
 
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from coachbot.core.reading.language import Incomplete
 
 WORDS, FLAGS, WEIGHTS, KNOWN = "words.yaml", "flags.yaml", "weights.bin", "known.txt"
 POLICY = "policy.yaml"
+REFERENCE = "en"  # every wording is settled in this language first; another one is complete when it says as much
 
 
 def folder() -> Path:
@@ -37,6 +39,37 @@ def codes(where: Path | None = None) -> tuple[str, ...]:
     return tuple(sorted(path.parent.name for path in (where or folder()).glob(f"*/{WORDS}")))
 
 
+def offered(where: Path | None = None) -> tuple[str, ...]:
+    """The languages an athlete may pick: those that lack nothing."""
+    return tuple(code for code in codes(where) if not missing(code, where))
+
+
+def missing(code: str, where: Path | None = None) -> tuple[str, ...]:
+    """What a language lacks before it may be offered: word tables, texts, words of choices and acts.
+
+    A flag lexicon is not asked for: without one any free text leads to the closed question about danger signs.
+    """
+    place = where or folder()
+    try:
+        load(code, where)
+    except Incomplete as lack:
+        return (str(lack),)
+    if code == REFERENCE:
+        return ()
+    return tuple(sorted(_said(place / REFERENCE) - _said(place / code)))
+
+
+def _said(place: Path) -> set[str]:
+    """The names of all that a language folder can say or hear beyond its word tables."""
+    texts = {f"{key} in texts" for path in place.glob("texts*.yaml") for key in load_yaml(path)}
+    heard = {
+        f"{section}.{key} in {path.name}"
+        for path in (place / "choices.yaml", place / "acts.yaml") if path.exists()
+        for section, table in load_yaml(path).items() for key in table
+    }  # fmt: skip
+    return texts | heard
+
+
 @lru_cache
 def load(code: str, where: Path | None = None) -> Language:
     """The words of one language, without the flag lexicon; raises Incomplete when a table is missing."""
@@ -47,7 +80,7 @@ def load(code: str, where: Path | None = None) -> Language:
 def load_full(code: str, where: Path | None = None) -> Language:
     """The language with its flag lexicon and learned net, if its folder has them; call before the first message."""
     place = (where or folder()) / code
-    language = load(code, where)
+    language = replace(load(code, where), policy=policy())
     if not (place / FLAGS).exists():
         return language
     data = load_yaml(place / FLAGS)

@@ -38,8 +38,9 @@ class Room:
     def show(self) -> None:
         """Say what waits for this room, and remember that it was said."""
         waiting = self.coach.unsent(self.to)
-        for message in waiting:
-            self.channel.send(message)
+        for at, message in enumerate(waiting):
+            if not _said_again(message, waiting[at + 1 :]):
+                self.channel.send(message)
         self.coach.sent(waiting, self.clock())
 
     async def _run(self, take: Callable[[str], None]) -> None:
@@ -82,6 +83,11 @@ class Room:
             if self.trouble != str(error):
                 self.trouble = str(error)
                 print(error, file=sys.stderr, flush=True)
+
+
+def _said_again(message: Message, later: Sequence[Message]) -> bool:
+    """Whether a later one of these asks the same in full: a question and its reminder are shown once."""
+    return bool(message.ask) and any(m.to == message.to and m.text.endswith(message.text) for m in later)
 
 
 # ---- the athlete -------------------------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""The facts that people's decisions about a case become: what a clinician set, opened, waived or signed; they are stored and never changed."""
+"""The facts that people's decisions about a case become: never changed once stored."""
 
 from datetime import date, datetime
 from typing import Literal
@@ -133,7 +133,7 @@ class HandedOver(Fact):
 
 
 class Rostered(Fact):
-    """When a clinician can be reached, in their own zone; `number` is for the time outside, empty when there is none."""
+    """When a clinician can be reached, in their own zone; `number` is for the time outside, or empty."""
 
     kind: Literal["rostered"] = "rostered"
     who: str
@@ -205,7 +205,7 @@ class Focused(Fact):
 
 
 class Arranged(Fact):
-    """How a clinician wants their desk: their zone and the hours of the digest and of the team's board (None: not by the clock)."""
+    """A clinician's zone, and the hours of the digest and the team's board (None: not by the clock)."""
 
     kind: Literal["arranged"] = "arranged"
     zone: str

@@ -142,7 +142,7 @@ class Held(Fact):
 
 
 class Alerted(Fact):
-    """An alert went to a person: the first time, again, or on to the next; `round` counts how often the list was begun."""
+    """An alert went to a person: first, again, or on to the next; `round` counts how often the list was begun."""
 
     kind: Literal["alerted"] = "alerted"
     alert: str

@@ -12,7 +12,7 @@ Verdict = Literal["counts", "repeat", "rest"]
 
 
 class Reason(Frozen):
-    """Why something was concluded: the rule, what it saw, and the handbook entry it read (None: a rule without a number)."""
+    """Why something was concluded: the rule, what it saw, and the handbook entry it read (None: a rule without one)."""
 
     rule: str
     saw: dict[str, Scalar] = Field(default_factory=dict)

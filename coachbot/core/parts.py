@@ -5,8 +5,22 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from .events import (
-    Answered, Classified, Flagged, GateWaived, Intended, Line, Measured, MorningTaken, Noted, Played, Reason,
-    Rostered, Scalar, SpeedMeasured, Trained, Verdict,
+    Answered,
+    Classified,
+    Flagged,
+    GateWaived,
+    Intended,
+    Line,
+    Measured,
+    MorningTaken,
+    Noted,
+    Played,
+    Reason,
+    Rostered,
+    Scalar,
+    SpeedMeasured,
+    Trained,
+    Verdict,
 )  # fmt: skip
 
 RUN = "run"

@@ -5,11 +5,64 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, assert_never
 
 from .events import (
-    Acknowledged, Acted, Alerted, AlertPassed, Answered, Approved, Arranged, Asked, AthleteTold, Away, Chose,
-    Cleared, Closed, Consented, Enrolled, Event, Flagged, Focused, HandedOver, Heard, Held, IntakeDone, Intended,
-    Judged, Limited, Line, Loaded, Messaged, MorningTaken, NotCleared, Noted, Opened, Passed, Planned, Prescribed,
-    Prompted, Proposed, Reason, Refused, Released, Reopened, Resumed, Reviewed, ReviewPlanned, Rostered, Run,
-    Scheduled, Sent, SessionDone, SessionSkipped, Stepped, Tallied, Ticked, Topped, Trained, Undone, Waived, Went,
+    Acknowledged,
+    Acted,
+    Alerted,
+    AlertPassed,
+    Answered,
+    Approved,
+    Arranged,
+    Asked,
+    AthleteTold,
+    Away,
+    Chose,
+    Cleared,
+    Closed,
+    Consented,
+    Enrolled,
+    Event,
+    Flagged,
+    Focused,
+    HandedOver,
+    Heard,
+    Held,
+    IntakeDone,
+    Intended,
+    Judged,
+    Limited,
+    Line,
+    Loaded,
+    Messaged,
+    MorningTaken,
+    NotCleared,
+    Noted,
+    Opened,
+    Passed,
+    Planned,
+    Prescribed,
+    Prompted,
+    Proposed,
+    Reason,
+    Refused,
+    Released,
+    Reopened,
+    Resumed,
+    Reviewed,
+    ReviewPlanned,
+    Rostered,
+    Run,
+    Scheduled,
+    Sent,
+    SessionDone,
+    SessionSkipped,
+    Stepped,
+    Tallied,
+    Ticked,
+    Topped,
+    Trained,
+    Undone,
+    Waived,
+    Went,
 )  # fmt: skip
 from .findings import Classified, Equipped, GateWaived, Measured, Played, SpeedMeasured
 from .known import remembered
@@ -62,7 +115,9 @@ def apply(state: State, event: Event) -> State:
             return _mark(state, event)
         case Enrolled() | Went() | Approved() | Limited() | Chose() | Opened() | Cleared() | NotCleared() | Closed():
             return _case(state, event)
-        case Scheduled() | Messaged() | Noted() | ReviewPlanned() | Reviewed() | HandedOver() | Rostered() | Consented():
+        case (
+            Scheduled() | Messaged() | Noted() | ReviewPlanned() | Reviewed() | HandedOver() | Rostered() | Consented()
+        ):
             return _people(state, event)
         case Flagged() | Held() | Released() | Alerted() | Acknowledged() | AlertPassed():
             return _safety(state, event)
@@ -328,9 +383,7 @@ def _progress(
             return _because(_rung(state, event.item, moved), event.at, event.reason)
         case Loaded():
             rung = state.ladders[event.family]
-            rung = replace(
-                rung, load=event.kilograms, extra=event.repetitions, proposed_load=None, why=event.reason
-            )
+            rung = replace(rung, load=event.kilograms, extra=event.repetitions, proposed_load=None, why=event.reason)
             return _because(_rung(state, event.family, rung), event.at, event.reason)
         case Topped():
             return replace(state, topped=(*state.topped, event.day))

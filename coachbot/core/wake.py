@@ -171,7 +171,7 @@ def _let_go(turn: Turn) -> None:
 
 
 def _silence(turn: Turn) -> None:
-    """Days without a check-in: silence is not improvement, so the clinician sees it and the athlete gets a kind word."""
+    """Days without a check-in: silence is not improvement. The clinician sees it; the athlete gets a kind word."""
     state = turn.state
     assert state.course_since is not None, "an approved case has moved along its course"
     last = state.morning.day if state.morning else _first_day(state.course_since, state, turn.book) - timedelta(days=1)

@@ -1,4 +1,4 @@
-"""Every act is understood in natural words and with one slip of the keyboard, and becomes an event with name and time."""
+"""Every act is understood in natural words and with one slip of the keyboard, and becomes a named event."""
 
 from dataclasses import replace
 
@@ -148,7 +148,10 @@ def slips(phrase):
     for at, word in enumerate(words):
         for letter in range(1, len(word) - 1) if len(word) > 4 and word.isalpha() else ():
             swapped = word[:letter] + word[letter + 1] + word[letter] + word[letter + 2 :]
-            lost, doubled = word[:letter] + word[letter + 1 :], word[:letter] + word[letter:letter + 1] + word[letter:]
+            lost, doubled = (
+                word[:letter] + word[letter + 1 :],
+                word[:letter] + word[letter : letter + 1] + word[letter:],
+            )
             for slip in (swapped, lost, doubled):
                 yield " ".join([*words[:at], slip, *words[at + 1 :]])
 

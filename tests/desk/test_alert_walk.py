@@ -1,12 +1,12 @@
-"""An alert walked minute by minute: repeated, passed along the list, told to the athlete, and never left without an end."""
+"""An alert walked minute by minute: repeated, passed along the list, told to the athlete, never without an end."""
 
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
 from clinic import OTHER
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from play import CLINICIAN, ZONE, Play
 
 from coachbot.core.days import instant
@@ -45,7 +45,8 @@ def walk(play: Play, minutes: int) -> list[tuple[int, str]]:
 
 
 def _said(play: Play) -> list[str]:
-    return [fact.to if isinstance(fact, Alerted) else "athlete" for fact in play.last if isinstance(fact, Alerted | AthleteTold)]
+    told = [fact for fact in play.last if isinstance(fact, Alerted | AthleteTold)]
+    return [fact.to if isinstance(fact, Alerted) else "athlete" for fact in told]
 
 
 def test_emergency_nobody_answers():
@@ -106,7 +107,10 @@ def test_undone_answer_runs_again():
     assert [to for _, to in walk(play, 6)] == [CLINICIAN]
 
 
-def duty(who: str, first: float, last: float, number: str = "030 123456", days: str = "mon tue wed thu fri sat sun") -> Rostered:
+EVERY_DAY = "mon tue wed thu fri sat sun"
+
+
+def duty(who: str, first: float, last: float, number: str = "030 123456", days: str = EVERY_DAY) -> Rostered:
     return Rostered(
         at=instant(date(2026, 3, 2), 18, ZONE),
         who=who,
@@ -155,7 +159,7 @@ def test_clock_change_keeps_elapsed_minutes(night):
         play.now = next_wake(play.state, play.book)
         play.tick()
         sent.append(play.now)
-    assert [(b - a) for a, b in zip(sent, sent[1:], strict=False)] == [timedelta(minutes=5)] * 3
+    assert [(b - a) for a, b in pairwise(sent)] == [timedelta(minutes=5)] * 3
 
 
 @pytest.mark.parametrize("night", [date(2026, 3, 29), date(2026, 10, 25)], ids=["forward", "back"])
@@ -178,13 +182,16 @@ def test_restart_changes_nothing():
     assert cut.state.alerts == whole.state.alerts
 
 
+LINES = ["acknowledge", "take over", "pass on to dr-two", "pass on to dr-lee", "undo", "note called", ""]
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     words=st.sampled_from([EMERGENCY, SAME_DAY]),
     acts=st.lists(
         st.tuples(
             st.integers(1, 200),
-            st.sampled_from(["acknowledge", "take over", "pass on to dr-two", "pass on to dr-lee", "undo", "note called", ""]),
+            st.sampled_from(LINES),
             st.sampled_from([CLINICIAN, OTHER]),
         ),
         max_size=6,

@@ -54,7 +54,9 @@ def test_line_that_lacks_something_changes_nothing(two, line):
 
 
 def test_names_reach_their_case(two):
-    for line, case in (("note rossi called", "mariarossi"), ("note Maria Rossi: called", "mariarossi"), ("note SAM's mother called", "sam")):
+    maria = "mariarossi"
+    lines = (("note rossi called", maria), ("note Maria Rossi: called", maria), ("note SAM's mother called", "sam"))
+    for line, case in lines:
         two.say(line)
         assert two.kinds(case)[-1] == "noted"
 

@@ -1,4 +1,4 @@
-"""After a pause the coach says since when it was away and does what it missed, alerts first; news comes at each desk's hour."""
+"""After a pause the coach says since when it was away, does what it missed, alerts first; news has its hour."""
 
 from datetime import timedelta
 

@@ -1,4 +1,4 @@
-"""Twenty-five athletes over six weeks: each digest fits a screen, holds come first, and each item is acted on in one line."""
+"""Twenty-five athletes over six weeks: each digest fits a screen, holds come first, each item says its act."""
 
 import random
 from dataclasses import replace
@@ -63,7 +63,7 @@ def said(day: int) -> tuple[list[State], list[str]]:
     return states, speak(digest(states, at, ZONE, book()), book().texts["en"]).splitlines()
 
 
-@pytest.fixture(scope="module", params=range(0, DAYS), ids=lambda day: f"day {day + 1}")
+@pytest.fixture(scope="module", params=range(DAYS), ids=lambda day: f"day {day + 1}")
 def morning(request):
     return said(request.param)
 
@@ -104,11 +104,11 @@ def test_urgent_items_say_what_to_write(morning):
 
 def test_six_weeks_hold_something_of_everything():
     """The test above means something only when the made-up clinic has holds, changes, silence and decisions in it."""
-    heads = {head: 0 for head in ("NEEDS YOU FIRST", "WAITS FOR YOUR WORD", "CHANGED", "MISSING, OR TO WATCH", "AS PLANNED")}
+    heads = dict.fromkeys(("NEEDS YOU FIRST", "WAITS FOR YOUR WORD", "CHANGED", "AS PLANNED"), 0)
     for day in range(DAYS):
-        for line in said(day)[1]:
-            heads[line] = heads.get(line, 0) + 1 if line in heads else 0
-    assert all(heads[head] > 5 for head in ("NEEDS YOU FIRST", "WAITS FOR YOUR WORD", "CHANGED", "AS PLANNED")), heads
+        for line in set(said(day)[1]) & set(heads):
+            heads[line] += 1
+    assert min(heads.values()) > 5, heads
 
 
 def test_written_act_is_understood():

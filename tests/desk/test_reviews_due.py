@@ -4,8 +4,8 @@ from datetime import date, timedelta
 
 from play import INJURED, Play, book
 
-from coachbot.core.speak import speak
 from coachbot.core.desk.digest import digest
+from coachbot.core.speak import speak
 
 
 def told(play: Play) -> str:

@@ -1,4 +1,4 @@
-"""Every act is tried as every role, on one's own case and on another's: the table in the handbook decides, and nothing else."""
+"""Every act is tried as every role, on one's own case and on another's: the table decides, nothing else."""
 
 import pytest
 from clinic import OTHER
@@ -9,7 +9,14 @@ from coachbot.core.desk.hear import ERASE, READS, ROOM
 from coachbot.core.desk.rights import STANDINGS, may, standing
 from coachbot.core.state import State
 
-PEOPLE = {"clinician": CLINICIAN, "colleague": "dr-new", "owner": "boss", "staff": "kim", "athlete": "sam", "stranger": "nobody"}
+PEOPLE = {
+    "clinician": CLINICIAN,
+    "colleague": "dr-new",
+    "owner": "boss",
+    "staff": "kim",
+    "athlete": "sam",
+    "stranger": "nobody",
+}
 LINES = {
     "approve": "approve sam",
     "hold": "hold sam sore",

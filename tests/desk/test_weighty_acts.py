@@ -1,4 +1,4 @@
-"""A weighty act is repeated back and waits for a "yes"; an act is taken back while nothing has followed; nothing is done twice."""
+"""A weighty act is repeated back and waits for "yes"; an act can be taken back until something followed; none twice."""
 
 import pytest
 from clinic import OTHER

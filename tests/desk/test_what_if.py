@@ -4,8 +4,7 @@ from datetime import timedelta
 
 import pytest
 from clinic import Clinic
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 from play import Play, book
 
 from coachbot.core.desk.acts import FITS
@@ -70,8 +69,11 @@ def test_supposed_equals_what_happens(place, wish):
     assert play.state == scene.state
 
 
+LINES = ("pain 2 tomorrow and all done", "pain 5 tomorrow", "a sharp pop", "3x6 done", "pain 0 today")
+
+
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(line=st.sampled_from(["pain 2 tomorrow and all done", "pain 5 tomorrow", "a sharp pop", "3x6 done", "pain 0 today"]))
+@given(line=st.sampled_from(LINES))
 def test_supposing_stores_nothing(tmp_path_factory, line):
     clinic = Clinic(tmp_path_factory.mktemp("clinic"))
     clinic.approved("Sam")

@@ -1,8 +1,10 @@
 """No text, however odd, breaks a reader or takes long; the long run is tests/bench/fuzz.py."""
 
 from datetime import date
+from statistics import median
 from time import perf_counter
 
+from fuzz import messages, tried
 from hypothesis import given, settings, strategies as st
 
 from coachbot.core.reading import Kind, Wanted, command, flags, read, read_line
@@ -29,6 +31,11 @@ def test_readers_never_raise(text):
     flags(text, ENGLISH)
     command(text, ENGLISH)
     read_line(text, WANTED, ENGLISH, today=TODAY)
+
+
+def test_mutated_phrases_never_raise():
+    took = [tried(text, turn, ENGLISH) for turn, text in enumerate(messages(3_000, seed=11))]
+    assert len(took) == 3_000 and median(took) < 0.005
 
 
 def quickest(text: str, turns: int = 5) -> float:

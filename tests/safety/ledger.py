@@ -236,7 +236,7 @@ class Ledger:
         return reached or [line.percent]
 
     def _passed(self, earned: list[tuple[str, float, str]]) -> set[str | float]:
-        """What these earned lines complete, by the numbers of that morning; a later change of a number undoes nothing."""
+        """What these earned lines complete, by the numbers of that morning; a later number undoes nothing."""
         needed = self.value(self.book.programme.strength.sessions_per_level)
         return {name if item != RUN else level for item, level, name in earned if self._enough(item, level, needed)}
 

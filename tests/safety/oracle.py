@@ -15,7 +15,7 @@ from ledger import RUN, Ledger
 from coachbot.core import events as e
 from coachbot.core.book import Handbook
 from coachbot.core.days import instant
-from coachbot.core.effects import ATHLETE, CLINICIANS, TEAM, Alert, Effect, Say
+from coachbot.core.effects import ATHLETE, CLINICIANS, TEAM, Alert, Effect
 from coachbot.core.reading import flags
 from coachbot.core.speak import speak
 from coachbot.core.step import Step
@@ -114,7 +114,7 @@ class Oracle:
         if books.injured and (fact.day - books.injured).days < wait and "early-run" not in books.opened:
             yield f"2: a run was issued on day {(fact.day - books.injured).days} without a clinician's word"
         if max(line.percent, line.up_to) > books.value(running.fast_above) and "fast" not in books.opened:
-            yield f"7: {line.percent:g} % (up to {line.up_to:g}) was issued on {fact.day} before fast running was opened"
+            yield f"7: {line.percent:g} % (up to {line.up_to:g}) was issued on {fact.day}, and fast is not opened"
         speeds = books.all_speeds()
         before = [s for s in speeds if s < line.percent]
         if before and not books.passed(before[-1]) and not self._waived(RUN, line.percent):

@@ -1,4 +1,4 @@
-"""Whatever is being asked, every sign of the programme is heard: stored, alerted, held where its tier holds, no session."""
+"""Whatever is being asked, every sign is heard: stored, alerted, held where its tier holds, and no session."""
 
 import pytest
 from walk import Walk
@@ -95,10 +95,10 @@ def _heard(walk: Walk, flag: str, *, expected: bool) -> None:
 
 ANSWERS = [
     ("intake.emergency", "yes", "screen-emergency"), ("intake.urgent", "yes", "screen-urgent"),
-    ("intake.walk", "cannot walk", "cannot-walk"), ("intake.age", "under 18", "under-18"), ("intake.age", "16", "under-18"),
-    ("morning.sudden", "yes", "new-symptom"), ("report.sudden", "yes", "new-symptom"), ("stop.sudden", "yes", "new-symptom"),
-    ("doubt.settle", "yes", "new-symptom"), ("pain.score", "7", "rest-pain"), ("pain.score", "10", "rest-pain"),
-    ("report.work", "3x8, full range, pain 7", "severe-pain"),
+    ("intake.walk", "cannot walk", "cannot-walk"), ("intake.age", "under 18", "under-18"),
+    ("intake.age", "16", "under-18"), ("morning.sudden", "yes", "new-symptom"), ("report.sudden", "yes", "new-symptom"),
+    ("stop.sudden", "yes", "new-symptom"), ("doubt.settle", "yes", "new-symptom"), ("pain.score", "7", "rest-pain"),
+    ("pain.score", "10", "rest-pain"), ("report.work", "3x8, full range, pain 7", "severe-pain"),
 ]  # fmt: skip
 
 

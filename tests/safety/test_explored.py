@@ -35,7 +35,8 @@ def alike(walk: Walk) -> tuple:
         for item, rung in sorted(rungs.items())
         if rung
     )
-    sessions = tuple((s.day, s.verdict, s.skipped, tuple(n.pain for n in s.results.values())) for s in state.sessions[-3:])
+    last = state.sessions[-3:]
+    sessions = tuple((s.day, s.verdict, s.skipped, tuple(n.pain for n in s.results.values())) for s in last)
     mornings = tuple((m.day, m.walking) for m in state.mornings[-3:])
     signs = tuple(sorted({f.flag for f in state.flagged}))
     talk = (state.talk.topic, state.talk.told)

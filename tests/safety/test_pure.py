@@ -1,22 +1,27 @@
-"""`step` touches nothing outside: no file, socket or process in thousands of steps; the same input gives the same step."""
+"""`step` touches nothing outside: no file, socket or process in thousands of steps; same input, same step."""
 
 import ast
 import sys
 from pathlib import Path
 
-import coachbot.core
 from walk import Walk
 
+import coachbot.core
 from coachbot.core.step import next_wake, step
 
 CORE = Path(coachbot.core.__file__).parent
 FORBIDDEN = {
-    "asyncio", "io", "logging", "os", "pathlib", "random", "socket", "sqlite3", "subprocess", "sys", "threading", "time",
-    "uuid", "yaml", "nio", "prompt_toolkit", "sqlite_utils",
+    "asyncio", "io", "logging", "os", "pathlib", "random", "socket", "sqlite3", "subprocess", "sys", "threading",
+    "time", "uuid", "yaml", "nio", "prompt_toolkit", "sqlite_utils",
 }  # fmt: skip
-OUTSIDE = ("open", "os.", "socket.", "subprocess.", "shutil.", "sqlite3.", "tempfile.", "urllib.", "pathlib.", "ctypes.")
+OUTSIDE = (
+    "open", "os.", "socket.", "subprocess.", "shutil.", "sqlite3.", "tempfile.", "urllib.", "pathlib.", "ctypes.",
+)  # fmt: skip
 ENOUGH = 2_000
-TEXTS = ("felt a pop", "help", "why", "banana", "12/10", "x" * 5_000, "\x00\x1b[31m", "correct", "stop", "pain", "not today", "")
+TEXTS = (
+    "felt a pop", "help", "why", "banana", "12/10", "x" * 5_000, "\x00\x1b[31m", "correct", "stop", "pain",
+    "not today", "",
+)  # fmt: skip
 
 
 class Watch:

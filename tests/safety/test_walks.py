@@ -1,7 +1,6 @@
 """Thousands of steps of athletes and clinicians at random: after each the judge finds nothing, and the facts refold."""
 
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 from walk import APPROVALS, CASES, DAYS, begin
 
 WALKS = settings(

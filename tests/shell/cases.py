@@ -1,5 +1,6 @@
 """A case in a file, some days old, at the athlete's noon: what the processes of these tests open; no test itself."""
 
+import tempfile
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -71,7 +72,23 @@ def write(path: Path, days: int = 5) -> str:
 
     With 0 days the athlete is only enrolled.
     """
-    coach = Coach(Journal.open(path, durable=False), book())
+    case, content = _made(days)
+    path.write_bytes(content)
+    return case
+
+
+@cache
+def _made(days: int) -> tuple[str, bytes]:
+    """The case and its file, made once for all tests."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "coach.sqlite")
+        coach = Coach(Journal.open(path, durable=False), book())
+        case = _lived(coach, days)
+        coach.journal.close()
+        return case, path.read_bytes()
+
+
+def _lived(coach: Coach, days: int) -> str:
     injured = now() - timedelta(days=days)
     case = coach.enrol("Sam", CLINICIAN, injured, zone=noon_zone(now()))
     if days:
@@ -81,7 +98,6 @@ def write(path: Path, days: int = 5) -> str:
     for day in range(1, days):
         _day(coach, case, injured + timedelta(days=day), walking=str(max(0, 3 - day // 5)))
     coach.sent(coach.unsent([case, CLINICIAN, "clinicians", "team"]), now())
-    coach.journal.close()
     return case
 
 

@@ -3,8 +3,7 @@
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 from week_oracle import COSTS, broken_rules, cheapest
 
 from coachbot.core.rules.week import Costs, Kind, Wishes, plan
@@ -25,10 +24,7 @@ def any_wishes(draw: st.DrawFn) -> Wishes:
     today, hour = draw(ANY_DAY | BEFORE_A_CLOCK_CHANGE), draw(st.integers(0, 23))
     home, away, leaves = draw(st.sampled_from(ZONES)), draw(st.sampled_from(ZONES)), draw(st.integers(1, 9))
     days = [today + timedelta(n) for n in range(-1, 9)]
-    starts = {
-        day: datetime.combine(day, time(hour), home if n < leaves else away)
-        for n, day in enumerate(days[1:8])
-    }
+    starts = {day: datetime.combine(day, time(hour), home if n < leaves else away) for n, day in enumerate(days[1:8])}
     at = datetime.combine(today, time(draw(st.integers(0, 23))), home).astimezone(UTC)
     back = st.none() | st.integers(0, 120).map(lambda hours: at - timedelta(hours=hours))
     return Wishes(

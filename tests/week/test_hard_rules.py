@@ -55,9 +55,7 @@ def test_late_today_delays_next() -> None:
 def test_spring_night_needs_tolerance() -> None:
     # The clocks go forward on Sunday 29 March 2026: Saturday 9:00 to Monday 9:00 is 47 h.
     saturday = date(2026, 3, 28)
-    spring = wishes(
-        today=saturday, starts=starts(saturday), strength_wanted=2, run_wanted=0, free=frozenset({5, 0})
-    )
+    spring = wishes(today=saturday, starts=starts(saturday), strength_wanted=2, run_wanted=0, free=frozenset({5, 0}))
     assert kinds(plan(spring, COSTS)) == "S.S...."
     assert kinds(plan(spring, with_costs(gap_tolerance=0))) == "S......"
 
@@ -65,9 +63,7 @@ def test_spring_night_needs_tolerance() -> None:
 def test_autumn_night_needs_none() -> None:
     # The clocks go back on Sunday 25 October 2026: Saturday 9:00 to Monday 9:00 is 49 h.
     saturday = date(2026, 10, 24)
-    autumn = wishes(
-        today=saturday, starts=starts(saturday), strength_wanted=2, run_wanted=0, free=frozenset({5, 0})
-    )
+    autumn = wishes(today=saturday, starts=starts(saturday), strength_wanted=2, run_wanted=0, free=frozenset({5, 0}))
     assert kinds(plan(autumn, with_costs(gap_tolerance=0))) == "S.S...."
 
 

@@ -75,9 +75,7 @@ def test_skipped_session_is_caught_up() -> None:
     # Monday's strength was not done; the days told stay, and Tuesday's plan still reaches two.
     told = {day.date: day.kind for day in plan(wishes(), COSTS).days}
     tuesday = {day + timedelta(1): start + timedelta(1) for day, start in wishes().starts.items()}
-    next_morning = wishes(
-        today=TUESDAY, at=datetime(2026, 6, 2, 5, tzinfo=UTC), starts=tuesday, announced=told
-    )
+    next_morning = wishes(today=TUESDAY, at=datetime(2026, 6, 2, 5, tzinfo=UTC), starts=tuesday, announced=told)
     assert kinds(plan(next_morning, COSTS)) == ".R.S.RS"
 
 

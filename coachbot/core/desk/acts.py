@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from coachbot.core.effects import Word
 from coachbot.core.events import Acted, Intended
 from coachbot.core.turn import Turn
+
 from . import alarm, figures, hours, measure, plan, record, reviews
 from .grammar import Order, read
 from .rights import may
-from .say import Bid
-from .say import tell as _tell
+from .say import Bid, tell as _tell
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,8 @@ def act(turn: Turn, acted: Acted) -> None:
         return _tell(turn, acted.by, "desk.unknown", line=acted.line)
     if not may(acted.role, acted.by, said.act, turn.state, turn.book):
         return _tell(turn, acted.by, "desk.no_right")
-    return deed.do(turn, Bid(acted.by, said.rest, acted.colleague or _colleague(turn, acted), said.language, acted.others))
+    colleague = acted.colleague or _colleague(turn, acted)
+    return deed.do(turn, Bid(acted.by, said.rest, colleague, said.language, acted.others))
 
 
 def _colleague(turn: Turn, acted: Acted) -> str:

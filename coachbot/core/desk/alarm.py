@@ -1,13 +1,13 @@
-"""Acts on holds and alerts: stop, let go on, take an alert, take it over, pass it on; the clock's part is in `alerts`."""
+"""Acts on holds and alerts: stop, let go on, take, take over, pass on; the clock's part is in `alerts`."""
 
 from coachbot.core.events import Acknowledged, AlertPassed, Held, Reason, Released
 from coachbot.core.rules.safety import send_alert
 from coachbot.core.state import OpenAlert
-from coachbot.core.talk import engine, ends, watch
+from coachbot.core.talk import ends, engine, watch
 from coachbot.core.talk.session import say_hold
 from coachbot.core.turn import Turn
-from .say import Bid
-from .say import tell as _tell
+
+from .say import Bid, tell as _tell
 
 
 def hold(turn: Turn, bid: Bid) -> None:
@@ -54,7 +54,13 @@ def acknowledge(turn: Turn, bid: Bid) -> None:
     for alert in waiting:
         turn.conclude(Acknowledged(at=turn.at, alert=alert.alert, by=bid.by))
         turn.reply("alert.taken", who=bid.by)
-    return _tell(turn, bid.by, "desk.acknowledged", n=len(waiting))
+    return _yours(turn, bid.by, len(waiting))
+
+
+def _yours(turn: Turn, by: str, n: int) -> None:
+    _tell(turn, by, "desk.acknowledged", n=n)
+    if turn.state.hold:
+        _tell(turn, by, "desk.hold_stays")
 
 
 def take(turn: Turn, bid: Bid) -> None:
@@ -67,7 +73,7 @@ def take(turn: Turn, bid: Bid) -> None:
         if alert.taken_by:
             _tell(turn, alert.taken_by, "desk.taken_over", who=bid.by)
     turn.reply("alert.taken", who=bid.by)
-    return _tell(turn, bid.by, "desk.acknowledged", n=len(mine))
+    return _yours(turn, bid.by, len(mine))
 
 
 def pass_on(turn: Turn, bid: Bid) -> None:

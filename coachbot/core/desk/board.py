@@ -1,4 +1,4 @@
-"""The team's board: whether each athlete can train, in plain words, while their consent stands; nothing else of them."""
+"""The team's board: whether each athlete can train, while their consent stands; nothing else of them."""
 
 from collections.abc import Iterable
 

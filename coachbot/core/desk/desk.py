@@ -1,4 +1,4 @@
-"""The state of one clinician's desk, folded from a stream of its own; of athletes it knows nothing but the case's id."""
+"""The state of one clinician's desk, folded from its own stream; of athletes it knows only the case's id."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace

@@ -8,6 +8,7 @@ from coachbot.core.days import days_between, local_day
 from coachbot.core.effects import Word
 from coachbot.core.state import RUN, State
 from coachbot.core.talk.because import because
+
 from . import reviews
 from .alerts import waiting
 from .views import PLAN, injury_day
@@ -69,7 +70,7 @@ def _decisions(states: list[State], at: datetime) -> Iterator[Word]:
 def proposed(state: State) -> list[str]:
     """The items whose rise waits for a word."""
     rungs = {**state.ladders, **({RUN: state.run} if state.run else {})}
-    return [item for item, rung in rungs.items() if rung.proposed is not None]
+    return [item for item, rung in rungs.items() if rung.proposed is not None or rung.proposed_load is not None]
 
 
 def _moves(state: State, at: datetime) -> bool:

@@ -8,8 +8,8 @@ from coachbot.core.rules.outlook import Own
 from coachbot.core.sums.outlook import Outlook
 from coachbot.core.talk.plan import week
 from coachbot.core.turn import Turn
-from .say import Bid
 
+from .say import Bid
 
 METRES = "running_maths.fast_metres_before_return"
 
@@ -67,9 +67,8 @@ def load(turn: Turn) -> tuple[Word, ...]:
 def _estimates(turn: Turn) -> tuple[Word, ...]:
     found = ((family, weight.estimate(turn, family)) for family in turn.state.ladders)
     return tuple(
-        Word("load.estimate", {"family": Word(f"family.{family}"), "kg": last[0], "reps": last[1], "most": round(last[2])})
-        for family, last in found
-        if last
+        Word("load.estimate", {"family": Word(f"family.{family}"), "kg": kg, "reps": reps, "most": round(most)})
+        for family, (kg, reps, most) in ((family, last) for family, last in found if last)
     )
 
 
@@ -79,7 +78,8 @@ def ahead(turn: Turn, others: Sequence[Own]) -> tuple[Word, ...]:
     if view is None:
         return (Word("outlook.not_yet", {"day": turn.number("outlook.not_before_day")}),)
     kind = outlook.compared_with(turn.state)
-    lines = [Word("outlook.published", {"group": Word(f"group.{name}"), **_range(each)}) for name, each in view.published]
+    groups = ((Word(f"group.{name}"), _range(each)) for name, each in view.published)
+    lines = [Word("outlook.published", {"group": group, **days}) for group, days in groups]
     if kind == outlook.STRETCH:
         lengthening, usual = outlook.stretch_means(turn)
         lines.append(Word("outlook.stretch", {"lengthening": lengthening, "usual": usual}))

@@ -204,7 +204,7 @@ def table(book: Handbook, code: str, name: str) -> Table:
     tables = book.texts[code].acts
     match name:
         case "days":
-            everything = {day: book.texts[code].choices["many"]["all"] for day in book.texts[code].choices["days"]}
+            everything = dict.fromkeys(book.texts[code].choices["days"], book.texts[code].choices["many"]["all"])
             return _joined(book.texts[code].choices["days"], everything)
         case "numbers":
             return _joined(tables["numbers"], {key: (key,) for key in book.numbers})

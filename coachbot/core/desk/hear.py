@@ -1,4 +1,4 @@
-"""One line of a person at the desk: whose case, which act, may they; it answers, asks back, or hands on what changes a case.
+"""One line of a person at the desk: whose case, which act, may they; what changes a case is handed on.
 
 The front door of the desk. It stores nothing; weighty acts come back as an intention and wait for a "yes".
 """
@@ -10,10 +10,12 @@ from datetime import datetime
 from coachbot.core.book import Handbook
 from coachbot.core.days import local_day
 from coachbot.core.effects import Word
-from coachbot.core.events import Acted, Arranged, Event, Focused, Intended, RoleName, Rostered
+from coachbot.core.events import Acted, Arranged, Event, Focused, Intended, RoleName
 from coachbot.core.state import State
 from coachbot.core.step import step
-from . import alerts, board, digest, hours, outlook, views, whatif, why
+from coachbot.core.turn import Turn
+
+from . import alerts, board, digest, figures, hours, outlook, views, whatif, why
 from .acts import ACTS, FITS
 from .address import MARK, address
 from .desk import Desk
@@ -34,7 +36,7 @@ class Who:
 
 @dataclass(frozen=True)
 class House:
-    """All that the desk may look at: the cases, the clinicians, and the facts of a case when they are asked for."""
+    """What the desk may look at: the cases, the clinicians, and the facts of a case when asked for."""
 
     cases: Mapping[str, State]
     clinicians: tuple[str, ...]
@@ -43,7 +45,7 @@ class House:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What follows from a line: facts of the desk, what arrives in cases, words or rows to show, and who comes or goes."""
+    """What follows: facts of the desk, what arrives in cases, words or rows to show, and who comes or goes."""
 
     shown: tuple[Word, ...] = ()
     facts: tuple[Event, ...] = ()
@@ -201,7 +203,8 @@ def _no_right() -> Outcome:
 
 
 def _show(asked: _Asked, state: State, order: Order) -> Outcome:
-    return Outcome(rows=views.case(state, asked.at))
+    days = figures.remarks(Turn(state, asked.book, asked.at))
+    return Outcome(rows=(*views.case(state, asked.at), views.Row(Word("case.trend"), days)))
 
 
 def _why(asked: _Asked, state: State, order: Order) -> Outcome:
@@ -292,7 +295,9 @@ def _board_at(asked: _Asked, order: Order) -> Outcome:
     return Outcome((Word("desk.board_at", values),), (_arranged(asked, board_hour=hour),))
 
 
-def _arranged(asked: _Asked, *, zone: str = "", digest_hour: float | None = None, board_hour: float | None = None) -> Arranged:
+def _arranged(
+    asked: _Asked, *, zone: str = "", digest_hour: float | None = None, board_hour: float | None = None
+) -> Arranged:
     desk = asked.desk
     return Arranged(
         at=asked.at,

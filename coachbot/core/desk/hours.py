@@ -7,6 +7,7 @@ from coachbot.core.book import Handbook
 from coachbot.core.events import Rostered
 from coachbot.core.rules.roster import WEEKDAYS
 from coachbot.core.turn import Turn
+
 from .grammar import Rest, table
 from .say import Bid
 
@@ -55,7 +56,8 @@ def _days(rest: Rest, book: Handbook, language: str) -> tuple[str, ...]:
 def values(duty: Rostered) -> dict[str, object]:
     """The duty in words' values."""
     days = ", ".join(duty.days)
-    return {"from": clock(duty.from_hour), "to": clock(duty.to_hour), "days": days, "zone": duty.zone, "number": duty.number or "–"}
+    hours = {"from": clock(duty.from_hour), "to": clock(duty.to_hour), "days": days}
+    return {**hours, "zone": duty.zone, "number": duty.number or "–"}
 
 
 def line(duty: Rostered) -> str:

@@ -22,8 +22,8 @@ from coachbot.core.rules.topspeed import found
 from coachbot.core.sums.readiness import confidence
 from coachbot.core.sums.refusal import Refused
 from coachbot.core.turn import Turn
-from .say import Bid
-from .say import tell as _tell
+
+from .say import Bid, tell as _tell
 
 BOTH: tuple[Side, ...] = ("injured", "sound")
 

@@ -8,6 +8,7 @@ from coachbot.core.days import local_day
 from coachbot.core.events import Other
 from coachbot.core.rules.outlook import own
 from coachbot.core.state import State
+
 from .acts import FITS
 from .grammar import read
 

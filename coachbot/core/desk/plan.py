@@ -1,4 +1,4 @@
-"""Acts that change the programme of one athlete: approval, limits, families, days, openings, levels; alerts are elsewhere."""
+"""Acts that change the programme of one athlete: approval, limits, families, days, openings, levels."""
 
 from typing import Literal
 
@@ -10,10 +10,10 @@ from coachbot.core.rules.injury import careful, tendon
 from coachbot.core.rules.ladder import equipped, tally
 from coachbot.core.state import RUN
 from coachbot.core.turn import Turn
+
 from . import reviews
 from .grammar import Table, table
-from .say import Bid
-from .say import tell as _tell
+from .say import Bid, tell as _tell
 
 
 def approve(turn: Turn, bid: Bid) -> None:

@@ -4,9 +4,9 @@ from coachbot.core.effects import Word
 from coachbot.core.events import Cleared, Closed, HandedOver, Messaged, NotCleared, Noted, Undone
 from coachbot.core.rules import course
 from coachbot.core.turn import Turn
-from . import alarm
-from .say import Bid
-from .say import tell as _tell
+
+from . import alarm, figures
+from .say import Bid, tell as _tell
 
 
 def note(turn: Turn, bid: Bid) -> None:
@@ -55,9 +55,11 @@ def close(turn: Turn, bid: Bid) -> None:
     if turn.state.course == "closed":
         return _tell(turn, bid.by, "desk.closed_already")
     alarm.answer(turn, bid.by)
+    came_to = figures.summary(turn)
     turn.conclude(Closed(at=turn.at, by=bid.by, note=bid.rest.note))
     course.advance(turn, "closed")
     turn.reply("closed.athlete", who=bid.by)
+    turn.say(bid.by, *came_to)
     return _tell(turn, bid.by, "desk.closed")
 
 

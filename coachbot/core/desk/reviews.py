@@ -6,8 +6,8 @@ from coachbot.core.events import Reviewed, ReviewPlanned
 from coachbot.core.rules.safety import COACH, day_of_injury
 from coachbot.core.state import State
 from coachbot.core.turn import Turn
-from .say import Bid
-from .say import tell as _tell
+
+from .say import Bid, tell as _tell
 from .when import coming
 
 DONE = ("enrolled", "screened", "closed")

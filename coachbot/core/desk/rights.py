@@ -9,7 +9,7 @@ STANDINGS = ("clinician", "colleague", "owner", "staff", "athlete")
 
 
 def may(role: RoleName, person: str, act: str, state: State | None, book: Handbook) -> bool:
-    """Whether this person may do this act, on this case or (None) on the desk itself; an act without a row is nobody's."""
+    """Whether this person may do this act, on this case or (None) at the desk; without a row it is nobody's."""
     return standing(role, person, state) in book.rights.get(act, ())
 
 

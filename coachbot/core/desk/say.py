@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from coachbot.core.effects import Word
 from coachbot.core.events import Other
 from coachbot.core.turn import Turn
+
 from .grammar import Rest
 
 
 @dataclass(frozen=True)
 class Bid:
-    """Whose act it is, what followed it in the line, the colleague it names (empty: none), its language, other cases."""
+    """Whose act it is, what followed it, the colleague it names (empty: none), its language, other cases."""
 
     by: str
     rest: Rest

@@ -8,6 +8,7 @@ from coachbot.core.days import days_between, local_day
 from coachbot.core.effects import Word
 from coachbot.core.state import IDLE, RUN, State
 from coachbot.core.talk.because import because
+
 from .alerts import waiting
 
 MORNINGS = 14
@@ -96,7 +97,8 @@ def _training(state: State) -> Iterator[Row]:
     for item in (*state.ladders, *((RUN,) if state.run else ())):
         yield Row(Word("case.run") if item == RUN else Word(f"family.{item}"), _rung(item, state))
     if state.session and state.session.lines:
-        yield Row(Word("case.session"), Word("case.session_value", {"day": state.session.day, "n": len(state.session.lines)}))
+        values = {"day": state.session.day, "n": len(state.session.lines)}
+        yield Row(Word("case.session"), Word("case.session_value", values))
     if state.announced:
         days = tuple(Word("case.week_day", {"day": d, "plan": PLAN[k]}) for d, k in sorted(state.announced.items()))
         yield Row(Word("case.week"), days)
@@ -128,4 +130,5 @@ def _people(state: State) -> Iterator[Row]:
     for note in state.notes[-LAST:]:
         yield Row(Word("case.note"), Word("case.note_value", {"who": note.by, "note": note.note}))
     for at, reason in state.reasons[-LAST:]:
-        yield Row(Word("case.reason"), Word("case.reason_value", {"day": local_day(at, state.zone), "reason": because(reason)}))
+        values = {"day": local_day(at, state.zone), "reason": because(reason)}
+        yield Row(Word("case.reason"), Word("case.reason_value", values))

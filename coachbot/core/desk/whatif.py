@@ -12,6 +12,7 @@ from coachbot.core.events import Arrival, Heard, Run, Ticked
 from coachbot.core.reading import Kind, Language, Reading, flags, read
 from coachbot.core.state import State, fold
 from coachbot.core.step import Step, next_wake, step
+
 from .grammar import Order, Rest
 
 _SIGNS = re.compile(r"[,;](?!\d)")
@@ -21,7 +22,7 @@ MOST = 60
 
 @dataclass(frozen=True)
 class Wish:
-    """What is supposed: the morning's score, what was done of the session, the worst pain in it, words said as they are."""
+    """What is supposed: the morning's score, what was done of the session, the worst pain in it, other words."""
 
     tomorrow: bool = False
     walking: str = ""

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from coachbot.core.speak import Texts
+
 from .grammar import Rest
 
 WEEK = 7  # days

@@ -1,4 +1,4 @@
-"""Why anything was decided on a day: every conclusion of that day with its reason and source, looked up, never guessed."""
+"""Why anything was decided on a day: every conclusion of that day with its source, looked up, never guessed."""
 
 from collections.abc import Iterable, Iterator
 from datetime import date

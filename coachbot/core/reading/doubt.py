@@ -6,7 +6,6 @@ from coachbot.core.reading.spans import Words
 MOST_QUOTED = 6  # words quoted in the one closed question
 NEAR = 2  # words between which an unlisted word is about a part of the body
 BODY = frozenset({"leg", "thigh", "calf", "foot", "body", "pain", "wound", "private", "head"})
-POINTERS = frozenset({"it", "thing", "one"})  # stand in a body class but name no part
 Scores = dict[int, float]
 
 
@@ -37,7 +36,7 @@ def doubtful(said: Words, silent: set[int], scores: Scores, lexicon: Lexicon) ->
 
 def _unknown(said: Words, silent: set[int], lexicon: Lexicon) -> list[str]:
     tags = [lexicon.tag(word) for word in said.fixed]
-    parts = [at for at, tag in enumerate(tags) if tag in BODY and said.fixed[at] not in POINTERS]
+    parts = [at for at, tag in enumerate(tags) if tag in BODY and said.fixed[at] not in lexicon.small["pointer"]]
     strange = (at for at, tag in enumerate(tags) if tag == "?" and at not in silent)
     beside = (at for at in strange if any(abs(at - part) <= NEAR and said.together(at, part) for part in parts))
     return [said.quote(max(0, at - NEAR), at + NEAR) for at in beside][:1]

@@ -91,7 +91,7 @@ def _number(said: Sequence[str], plain: frozenset[str]) -> bool:
 def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[str], set[int]]:
     """The verdict of each hit, and the places of the words that a scope took back."""
     found = marks(said, lexicon)
-    setting = Setting(said, found, hits)
+    setting = Setting(said, found, hits, lexicon)
     verdicts = [setting.judge(hit) for hit in hits]
     taken = [hit for hit, verdict in zip(hits, verdicts, strict=True) if verdict not in ("alert", "ask")]
     aside = {at for hit in taken for at in range(hit.start, hit.end)}
@@ -107,7 +107,7 @@ def _sorted(hits: Sequence[Hit], verdicts: Sequence[str], said: Words, scores: S
     alerts, doubts, notes = [], [], []
     for hit, verdict in zip(hits, verdicts, strict=True):
         quote, emergency = said.quote(hit.start, hit.end), hit.flag in lexicon.never_silent
-        agreed = emergency or scores[said.sentence[hit.start]] > lexicon.agree
+        agreed = emergency or hit.sure or scores[said.sentence[hit.start]] > lexicon.agree
         if verdict == "alert" and hit.flag != "ask" and agreed:
             alerts.append(Found(hit.flag, quote))
         elif verdict in ("alert", "ask") or (emergency and verdict != "denied"):
@@ -132,8 +132,8 @@ def _hits(said: Words, lexicon: Lexicon) -> tuple[list[Hit], set[int]]:
         if pattern.symbol == "harmless":
             harmless.update(range(start, end))
         else:
-            hits.append(Hit(pattern.symbol, start, end, pattern.loose))
-    kept = [hit for hit in hits if not _harmless(hit, harmless)]
+            hits.append(Hit(pattern.symbol, start, end, pattern.loose, pattern.sure))
+    kept = [hit for hit in hits if not _harmless(hit, harmless)] if harmless else hits
     flagged = {at for hit in kept if hit.flag != "ask" for at in range(hit.start, hit.end)}
     # A question about words that a flag already covers adds nothing.
     return [h for h in kept if h.flag != "ask" or not flagged.issuperset(range(h.start, h.end))], harmless

@@ -11,6 +11,7 @@ LIMIT = 65_536  # characters; beyond this the rest is not read and the case is a
 _FRACTIONS = {"½": 5, "¼": 25, "¾": 75}
 _AFTER_DIGIT = re.compile(r"(?<=\d)\s?([½¼¾])")
 _ALONE = re.compile("[½¼¾]")
+_OTHERS = re.compile(r"(?<=\d)(?=[\u2150-\u215e\u2189])")  # 2⅓ is 2 1/3, not 21/3
 _BEFORE = str.maketrans(
     {
         "’": "'", "‘": "'", "ʼ": "'", "`": "'", "´": "'", "“": '"', "”": '"', "„": '"', "«": '"', "»": '"',
@@ -46,7 +47,7 @@ def clean(text: str) -> Cleaned:
 def _fold(text: str) -> str:
     text = _AFTER_DIGIT.sub(lambda m: f".{_FRACTIONS[m[1]]}", text)
     text = _ALONE.sub(lambda m: f"0.{_FRACTIONS[m[0]]}", text).translate(_BEFORE)
-    text = unicodedata.normalize("NFKC", text).lower().translate(_LOOKALIKES)
+    text = unicodedata.normalize("NFKC", _OTHERS.sub(" ", text)).replace("⁄", "/").lower().translate(_LOOKALIKES)
     return "".join(map(_plain, text))
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from coachbot.core.reading.lexicon import Lexicon
+from coachbot.core.reading.policy import Policy
 from coachbot.core.reading.tokens import Phrases
 
 # Every table a language must bring; each maps a symbol to the phrases that mean it.
@@ -21,13 +22,14 @@ class Incomplete(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Language:
-    """Tables of phrases for one language; `lexicon` is None until the flag data was loaded."""
+    """Tables of phrases for one language; `lexicon` and `policy` are None until the flag data was loaded."""
 
     code: str
     numbers: Phrases
     tables: Mapping[str, Phrases]
     plain: frozenset[str]  # every word of the answer tables and number words
     lexicon: Lexicon | None = None
+    policy: Policy | None = None
 
     @classmethod
     def from_data(

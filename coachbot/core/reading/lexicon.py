@@ -1,7 +1,7 @@
 """The flag lexicon of one language, built from plain data: patterns, scopes, known words; it judges nothing.
 
 A pattern is words with `{class}` for any word of a class, `(a|b)` for either, `?` after what may be absent, `~` for up
-to three words of any kind (`~5` for up to five).
+to three words of any kind (`~5` for up to five). A long pattern may run on over lines after a `|`.
 """
 
 import re
@@ -33,19 +33,19 @@ class Pattern:
 
     symbol: str
     elements: tuple[Element, ...]
+    sure: bool  # so plain that it alerts whatever the learned net makes of the rest
     loose: bool  # it has a gap between its words
-    needed: frozenset[str]  # one of these words must be in the message
+    needed: tuple[frozenset[str], ...]  # of each, one word must be in the message; fewest words first
     second: frozenset[str]  # what must stand next to the first word; empty when that depends
 
     @classmethod
-    def of(cls, symbol: str, elements: tuple[Element, ...]) -> "Pattern":
-        """With what can be told beforehand: whether it is loose, and its rarest necessary word."""
+    def of(cls, symbol: str, elements: tuple[Element, ...], sure: bool) -> "Pattern":
+        """With what can be told beforehand: whether it is loose, and its necessary words."""
         necessary = [element.words for element in elements if element.words and not element.optional]
         loose = any(element.gap for element in elements[:-1])
         fixed = len(elements) > 1 and not elements[1].optional
-        return cls(
-            symbol, elements, loose, min(reversed(necessary), key=len), elements[1].words if fixed else frozenset()
-        )
+        second = elements[1].words if fixed else frozenset()
+        return cls(symbol, elements, sure, loose, tuple(sorted(necessary[1:], key=len)), second)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,33 +64,40 @@ class Patterns:
             for pattern in likely[word]:
                 if pattern.second and following not in pattern.second:
                     continue
-                end = self._end(pattern.elements, 0, words, start, stops[start])
+                end = self._end(pattern.elements, 1, words, start + 1, stops[start])
                 if end is not None:
                     yield pattern, start, end
 
     def _likely(self, word: str, present: frozenset[str]) -> list[Pattern]:
-        return [pattern for pattern in self.heads.get(word, ()) if not pattern.needed.isdisjoint(present)]
+        return [p for p in self.heads.get(word, ()) if not any(map(present.isdisjoint, p.needed))]
 
     def _end(self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
-        if at == len(elements):
-            return place
-        element = elements[at]
-        if element.gap:
-            return self._after_gap(elements, at, words, place, stop)
-        if place < stop and words[place] in element.words:
-            end = self._end(elements, at + 1, words, place + 1, stop)
-            if end is not None:
-                return end
-        return self._end(elements, at + 1, words, place, stop) if element.optional else None
+        for here in range(at, len(elements)):
+            element = elements[here]
+            if element.gap:
+                return self._after_gap(elements, here, words, place, stop)
+            if place < stop and words[place] in element.words:
+                if not element.optional:
+                    place += 1
+                elif (end := self._end(elements, here + 1, words, place + 1, stop)) is not None:
+                    return end
+            elif not element.optional:
+                return None
+        return place
 
     def _after_gap(
         self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int
     ) -> int | None:
+        if at + 1 == len(elements):
+            return place
+        wanted = frozenset() if elements[at + 1].optional else elements[at + 1].words
         for here in range(place, min(place + elements[at].gap, stop) + 1):
-            end = self._end(elements, at + 1, words, here, stop)
-            if end is not None:
-                return end
-            if here < stop and words[here] in self.barriers:
+            word = words[here] if here < stop else ""
+            if not wanted or word in wanted:
+                end = self._end(elements, at + 1, words, here, stop)
+                if end is not None:
+                    return end
+            if word in self.barriers:
                 return None
         return None
 
@@ -102,6 +109,7 @@ class Lexicon:
     patterns: Patterns
     scopes: Phrases
     never_silent: frozenset[str]
+    small: Mapping[str, frozenset[str]]  # no: answers by themselves; or: ends a list; pointer: names no part
     spellings: Mapping[str, str]
     known: frozenset[str]
     risky: frozenset[str]
@@ -120,8 +128,9 @@ class Lexicon:
         """From the `flags` data of a language folder; `weights` is the learned net, if any."""
         classes = {name: frozenset(words) for name, words in data["classes"].items()}
         found = [
-            pattern for table in ("flags", "ask", "harmless") for symbol, texts in data[table].items()
-            for text in texts for pattern in _compiled(symbol, text, classes)
+            Pattern.of(symbol, elements, table == "sure")
+            for table in ("flags", "sure", "ask", "harmless") for symbol, texts in data[table].items()
+            for text in texts for elements in _compiled(text.replace("| ", "|"), classes)
         ]  # fmt: skip
         risky = frozenset(word for p in found if p.symbol != "harmless" for e in p.elements for word in e.words)
         scopes = Phrases.from_data(data["scopes"])
@@ -131,6 +140,7 @@ class Lexicon:
             patterns=Patterns(_by_head(found), frozenset(data["barriers"])),
             scopes=scopes,
             never_silent=frozenset(data["never_silent"]),
+            small={name: frozenset(words) for name, words in data["small"].items()},
             spellings=dict(data["spellings"]),
             known=known,
             risky=risky,
@@ -155,13 +165,13 @@ def _by_head(patterns: Iterable[Pattern]) -> dict[str, tuple[Pattern, ...]]:
     return {head: tuple(rows) for head, rows in heads.items()}
 
 
-def _compiled(symbol: str, text: str, classes: Mapping[str, frozenset[str]]) -> Iterator[Pattern]:
-    """The pattern, and one more for each choice of several words within brackets."""
+def _compiled(text: str, classes: Mapping[str, frozenset[str]]) -> Iterator[tuple[Element, ...]]:
+    """The places of the pattern, and once more for each choice of several words within brackets."""
     for parts in product(*(_choices(part) for part in _PART.findall(text))):
         elements = tuple(_element(word, classes) for part in parts for word in part.split())
         if elements[0].optional or elements[0].gap:
             raise ValueError(f"a pattern must begin with a word: {text!r}")
-        yield Pattern.of(symbol, elements)
+        yield elements
 
 
 def _choices(part: str) -> list[str]:

@@ -13,7 +13,8 @@ from coachbot.core.reading.spans import Words
 Mark = tuple[int, int, str]  # start, end, symbol
 REACH = 6  # words between a denial and what it denies (NegEx, Chapman 2001)
 LIST = 12  # words in which a list must show its "or"
-NO = frozenset({"no", "nope", "none", "nah", "nada", "nil", "never", "zero", "negative", "nay"})
+DENIALS = frozenset({"no", "no_all", "pseudo", "stop"})  # what a denial is made of, and what ends it
+PARTS = frozenset({"part_silent", "part_ask"})  # other parts of the body
 CARRIED = frozenset({"through", "leg", "self", "current", "fact"})  # may stand between a finding and "has gone"
 
 
@@ -25,6 +26,7 @@ class Hit:
     start: int
     end: int
     loose: bool = False  # its pattern has a gap
+    sure: bool = False  # its pattern is plain: neither "might" nor another part of the body weakens it
 
 
 def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
@@ -32,6 +34,9 @@ def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
     found: list[Mark] = []
     at = 0
     while at < len(words.fixed):
+        if words.fixed[at] not in lexicon.scopes.heads:
+            at += 1
+            continue
         here = [m for m in lexicon.scopes.every(words.fixed, at) if words.together(at, at + m[0] - 1)]
         found.extend((at, at + length, symbol) for length, symbol in here)
         at += here[0][0] if here else 1
@@ -41,9 +46,13 @@ def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
 class Setting:
     """The scopes of one piece of text; built once, asked once for each finding."""
 
-    def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit]) -> None:
-        self.words, self.found = words, found
+    def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit], lexicon: Lexicon) -> None:
+        self.words, self.found, self.grave, self.small = words, found, lexicon.never_silent, lexicon.small
         self.starts = [mark[0] for mark in found]
+        self.denials = [mark for mark in found if mark[2] in DENIALS]
+        self.denial_starts = [mark[0] for mark in self.denials]
+        self.judged: dict[tuple[int, int, bool, bool], str] = {}
+        self.taken: dict[int, str] = {}  # what takes back a hit that ends here
         self.covered = {at for hit in hits for at in range(hit.start, hit.end)}
         self.through = {at for m in found if m[2] == "through" for at in range(m[0], m[1])}
         self.symbols = {m[2] for m in found}
@@ -55,8 +64,17 @@ class Setting:
 
     def judge(self, hit: Hit) -> str:
         """ "alert", "ask", or the scope that takes the hit away: denied, gone, history, imagined, other."""
+        # Hits of several patterns share their words, and so their judgement.
+        place = (hit.start, hit.end, hit.sure, hit.flag in self.grave)
+        if place not in self.judged:
+            self.judged[place] = self._judge(hit)
+        return self.judged[place]
+
+    def _judge(self, hit: Hit) -> str:
         near = self.by_sentence.get(self.words.sentence[hit.start], set())
-        denial = self._denied(hit, near) or self._taken_back(hit)
+        if hit.end not in self.taken:
+            self.taken[hit.end] = self._taken_back(hit, near)
+        denial = self._denied(hit, near) or self.taken[hit.end]
         if denial:
             return "ask" if "reversed" in near else denial
         if "imagined" in near and "fact" not in near:
@@ -68,23 +86,31 @@ class Setting:
         return self._other_part(hit, near)
 
     def _other_person(self, hit: Hit, near: set[str]) -> bool:
-        here = "theirs" in near or "person" in self._clause(hit)
+        here = "theirs" in near or ("person" in near and "person" in self._clause(hit))
         return here and "self" not in near and not ("observer" in near and "theirs" not in near)
 
     def _other_part(self, hit: Hit, near: set[str]) -> str:
-        here = self._clause(hit)
-        if "part_silent" in here and "leg" not in here:
+        """Sure words are about the leg; an emergency may be told of any part of the body."""
+        parts = frozenset() if hit.sure or hit.flag in self.grave else PARTS & near
+        if parts:
+            here = self._clause(hit)
+            parts = frozenset() if "leg" in here else PARTS & here
+        if "part_silent" in parts:
             return "other"
-        elsewhere = "part_ask" in here and "leg" not in here
-        return "ask" if elsewhere or "other_side" in near or "maybe" in near else "alert"
+        weak = "maybe" in near and not hit.sure
+        return "ask" if parts or weak or "other_side" in near else "alert"
 
     def _clause(self, hit: Hit) -> set[str]:
-        clauses = range(self.words.clause[hit.start], self.words.clause[hit.end - 1] + 1)
+        first, last = self.words.clause[hit.start], self.words.clause[hit.end - 1]
+        if first == last:
+            return self.by_clause.get(first, set())
+        clauses = range(first, last + 1)
         return set().union(*(self.by_clause.get(clause, set()) for clause in clauses))
 
     def _before(self, hit: Hit) -> Iterator[Mark]:
-        """Marks of the sentence that begin before the hit, nearest first; a stop may begin with it."""
-        for mark in reversed(self.found[: bisect_right(self.starts, hit.start)]):
+        """Denials and their ends in the sentence that begin before the hit, nearest first; a stop may begin with it."""
+        for at in range(bisect_right(self.denial_starts, hit.start) - 1, -1, -1):
+            mark = self.denials[at]
             if not self.words.together(mark[0], hit.start) or hit.start - mark[1] > REACH + LIST:
                 return
             if mark[0] < hit.start or mark[2] == "stop":
@@ -94,12 +120,13 @@ class Setting:
         if "first_time" in near:  # "never had this before"
             return ""
         for _, end, symbol in self._before(hit):
+            if end > hit.start and hit.flag in self.grave:
+                continue  # an emergency does not take itself back: "i dont want to live"
             if symbol in ("stop", "pseudo"):
                 return ""
             if symbol == "no_all":
                 return "denied"
-            if symbol == "no":
-                return self._reaches(min(end, hit.start), hit)
+            return self._reaches(min(end, hit.start), hit)
         return ""
 
     def _reaches(self, end: int, hit: Hit) -> str:
@@ -125,21 +152,23 @@ class Setting:
 
     def _listed(self, first: int, hit: Hit) -> bool:
         for at in range(first, min(len(self.words.fixed), hit.end + LIST)):
-            if self.words.fixed[at] in ("or", "nor"):
+            if self.words.fixed[at] in self.small["or"]:
                 return True
             if (at not in self.through and at not in self.covered) or not self.words.together(first, at):
                 return False
         return False
 
-    def _taken_back(self, hit: Hit) -> str:
+    def _taken_back(self, hit: Hit, near: set[str]) -> str:
         """ "numbness has gone", "pop? no", "sharp pain: no"."""
         if self._answered_no(hit):
             return "denied"
+        if "gone" not in near:
+            return ""
         at = hit.end
         for start, end, symbol in self.found[bisect_left(self.starts, hit.end) :]:
             if not self.words.together(hit.start, start) or start - hit.end > REACH:
                 break
-            if any(i not in self.through for i in range(at, start)):
+            if not self.through.issuperset(range(at, start)):
                 break
             if symbol == "gone":
                 return "gone"
@@ -151,6 +180,8 @@ class Setting:
     def _answered_no(self, hit: Hit) -> bool:
         """A no that stands alone after a question mark, a colon or a dash."""
         at, words = hit.end, self.words
-        if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-") or words.fixed[at] not in NO:
+        if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-"):
+            return False
+        if words.fixed[at] not in self.small["no"]:
             return False
         return at + 1 == len(words.fixed) or words.breaks[at + 1] != ""

@@ -62,9 +62,13 @@ class Phrases:
     def every(self, words: Sequence[str], at: int) -> Iterator[tuple[int, str]]:
         """The same for each symbol that has this longest phrase."""
         longest = 0
+        following = words[at + 1] if at + 1 < len(words) else ""
         for phrase, symbol in self.heads.get(words[at], ()):
-            if len(phrase) >= longest and (len(phrase) == 1 or tuple(words[at : at + len(phrase)]) == phrase):
-                longest = len(phrase)
+            size = len(phrase)
+            if size < longest:
+                return
+            if size == 1 or (phrase[1] == following and tuple(words[at : at + size]) == phrase):
+                longest = size
                 yield longest, symbol
 
 

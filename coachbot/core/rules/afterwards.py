@@ -7,6 +7,7 @@ from coachbot.core.days import days_between, local_day
 from coachbot.core.events import Played, Reason, Run, Scalar, Work
 from coachbot.core.state import State
 from coachbot.core.turn import Turn
+
 from .monitor import WEEK, fast_metres
 from .morning import bounds, usual, verdict
 from .wishes import WEEKDAYS
@@ -37,7 +38,7 @@ def asks(turn: Turn, day: date) -> bool:
 
 
 def _busy(state: State, day: date) -> bool:
-    """Whether a day has team training or a match, or follows a session or a match: the leg answers the morning after."""
+    """Whether a day has team training or a match, or follows one of these or a session: the leg answers then."""
     before = day - timedelta(days=1)
     team = any(_on(state, slot, day) for slot in ("team", "matches")) or _on(state, "matches", before)
     return team or any(session.awaits_morning for session in state.sessions)
@@ -150,4 +151,3 @@ def watch_over(turn: Turn) -> bool:
     since = day_of_return(turn.state, turn.today)
     over = since is not None and since >= turn.value(turn.book.programme.course.watch_days)
     return over and "watch" not in turn.state.prompts
-

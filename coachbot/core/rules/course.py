@@ -6,6 +6,7 @@ from coachbot.core.book import Handbook
 from coachbot.core.events import Reason, Went
 from coachbot.core.flow import Course
 from coachbot.core.turn import Turn
+
 from .guards import guard
 
 

@@ -30,7 +30,8 @@ def reasons(w: Wishes, strength: Track, run: Track, layout: Layout, day: int) ->
         why += [Why("done_today"), *_no_run(run, day)]
     else:
         why += _rest(w, strength, run, layout, day)
-    return tuple(dict.fromkeys(why))
+    kept = [each for each in why if each.key == "kept"]
+    return tuple(dict.fromkeys([*(each for each in why if each not in kept), *kept]))
 
 
 def gave(w: Wishes, strength: Track, run: Track, broken: Sequence[tuple[str, int]]) -> tuple[Why, ...]:

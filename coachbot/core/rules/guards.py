@@ -6,6 +6,7 @@ from datetime import timedelta
 from coachbot.core.events import Run
 from coachbot.core.flow import GUARDS
 from coachbot.core.turn import Turn
+
 from . import afterwards
 from .running import FAST
 from .safety import day_of_injury

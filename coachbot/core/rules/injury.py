@@ -1,6 +1,7 @@
 """Which kind of injury a case is, as told at the intake or named by a clinician; it diagnoses nothing."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from coachbot.core.state import State
 
@@ -30,5 +31,5 @@ def careful(state: State) -> bool:
 
 def group_of(words: Sequence[str]) -> str:
     """The published group that words such as "mri 2" or "tendon 3c" name; empty when they name none."""
-    pairs = (f"{one}_{two}" for one, two in zip(words, words[1:], strict=False))
+    pairs = (f"{one}_{two}" for one, two in pairwise(words))
     return next((pair for pair in pairs if pair in PUBLISHED), "")

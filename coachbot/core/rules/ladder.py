@@ -5,6 +5,7 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Passed, Proposed, Reason, Scalar, Stepped, Tallied, Trained, Work
 from coachbot.core.state import RUN, Rung, Session
 from coachbot.core.turn import Turn
+
 from . import weight
 from .safety import raise_flag, rises_blocked
 
@@ -24,7 +25,7 @@ def reported(turn: Turn, line: Work, result: Trained) -> None:
     hurt = min(rung.level, line.level)  # lower than the ladder stands where equipment was missing
     turn.conclude(Stepped(at=turn.at, item=line.family, to=max(hurt - 1, 1), fewer=hurt == 1, reason=reason))
     if over >= turn.value(turn.book.programme.strength.over_limit_twice):
-        raise_flag(turn, "over-limit-twice", line.exercise, pain=result.pain, limit=limit)
+        raise_flag(turn, "over-limit-twice", result.words, pain=result.pain, limit=limit)
     return None
 
 

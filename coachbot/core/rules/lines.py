@@ -9,6 +9,7 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Reason, Run, Scalar, Stepped, Work
 from coachbot.core.parts import BY_HAND, RUN, Rung
 from coachbot.core.turn import Turn
+
 from .afterwards import allowed
 from .ladder import equipped, start_level
 from .running import WAITS, every_speed, farthest, open_speed, stage_of
@@ -49,7 +50,11 @@ def strength(turn: Turn, *, optional: bool) -> tuple[Work, ...]:
 def mobility(turn: Turn) -> tuple[Work, ...]:
     """The gentle movements by comfort, which want no report."""
     picks = (turn.book.ladders[f] for f in turn.state.families if not turn.book.ladders[f].climbs)
-    return tuple(_work(turn, Pick(ladder, 1, Reason(rule="line.mobility", number=f"ladders.{ladder.family}"))) for ladder in picks)
+    return tuple(_work(turn, Pick(each, 1, _gentle(each))) for each in picks)
+
+
+def _gentle(ladder: Ladder) -> Reason:
+    return Reason(rule="line.mobility", number=f"ladders.{ladder.family}")
 
 
 def run(turn: Turn) -> Run:

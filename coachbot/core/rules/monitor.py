@@ -10,6 +10,7 @@ from coachbot.core.state import Session
 from coachbot.core.sums import load
 from coachbot.core.sums.trend import Trend, TrendRule, flare, trend
 from coachbot.core.turn import Turn
+
 from .morning import usual
 
 WEEK = 7

@@ -1,4 +1,4 @@
-"""How long similar athletes took, as ranges for clinicians; nothing before the examination about day 7, no date ever."""
+"""How long similar athletes took, as ranges for clinicians; nothing before the examination about day 7, no date."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -10,6 +10,7 @@ from coachbot.core.sums.classify import bands_open
 from coachbot.core.sums.outlook import Outlook, combined, lognormal, of_ten
 from coachbot.core.sums.survival import Curve, kaplan_meier
 from coachbot.core.turn import Turn
+
 from .injury import kind_of, tendon
 from .readiness import latest
 from .safety import day_of_injury

@@ -52,7 +52,7 @@ def missing(turn: Turn) -> tuple[Gate, ...]:
 def latest(turn: Turn, test: str, side: str = "none") -> Measured | None:
     """The last measurement of a test on one side."""
     found = [m for m in turn.state.measured if m.test == test and m.side == side]
-    return max(found, key=lambda m: (m.day, m.at), default=None)
+    return sorted(found, key=lambda m: m.day)[-1] if found else None
 
 
 def compared(turn: Turn, test: str) -> Sides | None:

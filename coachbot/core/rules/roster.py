@@ -9,7 +9,7 @@ WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 def on_call(state: State, at: datetime) -> tuple[str, ...]:
-    """The order in which an alert goes out now: who is in their hours, then everybody else; each in the list's order."""
+    """The order in which an alert goes out now: who is in their hours, then the others; each in the list's order."""
     return tuple(sorted(state.clinicians, key=lambda each: not in_hours(state, each, at)))
 
 

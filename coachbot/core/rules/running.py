@@ -1,4 +1,4 @@
-"""The running stages: one step up when the morning agrees, two down on pain; fast running waits for a clinician's word."""
+"""The running stages: a step up when the morning agrees, two down on pain; fast running waits for a clinician."""
 
 from datetime import timedelta
 
@@ -7,6 +7,7 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Passed, Reason, Run, Scalar, Stepped, Tallied, Topped, Trained
 from coachbot.core.state import RUN, Rung, Session
 from coachbot.core.turn import Turn
+
 from .ladder import calm, rise, tally
 from .safety import raise_flag, rises_blocked
 
@@ -79,7 +80,7 @@ def reported(turn: Turn, line: Run, result: Trained) -> None:
     down = max(_place(every, min(rung.level, line.percent)) - int(turn.value(running.steps_down)), 0)
     turn.conclude(Stepped(at=turn.at, item=RUN, to=every[down], reason=reason))
     if rung.over + 1 >= turn.value(turn.book.programme.strength.over_limit_twice):
-        raise_flag(turn, "over-limit-twice", RUN, pain=result.pain)
+        raise_flag(turn, "over-limit-twice", result.words, pain=result.pain)
     return None
 
 

@@ -7,6 +7,7 @@ from coachbot.core.effects import Alert, Word
 from coachbot.core.events import Alerted, Flagged, Held, Reason, Scalar
 from coachbot.core.state import State
 from coachbot.core.turn import Turn
+
 from .roster import on_call, outside
 
 COACH = "coach"

@@ -2,9 +2,11 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from itertools import pairwise
 
 from coachbot.core.days import days_between, local_day
 from coachbot.core.turn import Turn
+
 from .morning import bounds, usual
 from .safety import day_of_injury, raise_flag
 
@@ -51,7 +53,7 @@ def morning_jump(turn: Turn) -> str | None:
 def _worse_two_days(turn: Turn) -> str | None:
     count = int(turn.value(turn.book.programme.course.worse_mornings))
     last = turn.state.mornings[-count - 1 :]
-    pairs = list(zip(last, last[1:], strict=False))
+    pairs = list(pairwise(last))
     rising = all(a.walking < b.walking and days_between(a.day, b.day) == 1 for a, b in pairs)
     return " -> ".join(f"{m.walking:g}" for m in last) if len(pairs) == count and rising else None
 

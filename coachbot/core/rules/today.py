@@ -3,6 +3,7 @@
 from coachbot.core.events import Line, Planned, Prescribed, Reason, Scalar
 from coachbot.core.state import State
 from coachbot.core.turn import Turn
+
 from . import lines
 from .layout import BOTH, KINDS, Kind, Why
 from .safety import day_of_injury, rises_blocked
@@ -34,7 +35,7 @@ BEHIND = {
 def prescribe(turn: Turn) -> None:
     """Decide today's session from this morning's answers and record it."""
     if not may_train(turn.state, turn) or _settled(turn):
-        return
+        return None
     rest = _must_rest(turn)
     if rest:
         return _issue(turn, (), (rest,))

@@ -7,6 +7,7 @@ from coachbot.core.events import Loaded, Proposed, Reason, Scalar, Trained, Work
 from coachbot.core.state import Rung
 from coachbot.core.sums.strength import next_weight, one_rep_max, two_for_two
 from coachbot.core.turn import Turn
+
 from .safety import rises_blocked
 
 PERCENT = 100
@@ -40,8 +41,9 @@ def earned(turn: Turn, ladder: Ladder) -> None:
         turn.value(strength.load_step_high) / PERCENT,
     )
     if heavier is None:
-        return _more_reps(turn, ladder.family, rung, extra, saw)
-    return _heavier(turn, ladder.family, heavier, Reason(rule="weight.heavier", saw=saw, number=TWO_FOR_TWO))
+        _more_reps(turn, ladder.family, rung, extra, saw)
+        return
+    _heavier(turn, ladder.family, heavier, Reason(rule="weight.heavier", saw=saw, number=TWO_FOR_TWO))
 
 
 TWO_FOR_TWO = "strength.two_for_two_sessions"

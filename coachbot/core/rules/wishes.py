@@ -10,6 +10,7 @@ from coachbot.core.days import instant
 from coachbot.core.events import Line, Run, Work
 from coachbot.core.state import Session, State
 from coachbot.core.turn import Turn
+
 from .layout import Costs, Kind, Wishes, costs
 from .running import farthest, open_speed, wants_gap
 from .safety import day_of_injury

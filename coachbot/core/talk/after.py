@@ -4,6 +4,7 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Prompted
 from coachbot.core.rules import afterwards
 from coachbot.core.turn import Turn
+
 from .because import because
 
 

@@ -6,6 +6,7 @@ from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Consented
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
+
 from . import ends, plan, report
 from .because import why
 

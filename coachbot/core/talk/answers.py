@@ -139,9 +139,9 @@ def _pace(turn: Turn, reading: Reading) -> Answer:
 def _sets(told: SetsReps) -> object:
     if told.everything or told.nothing:
         return Word("sets.all" if told.everything else "sets.none")
-    if told.each_side:
-        return Word("sets.each_side", {"done": replace(told, each_side=False).notation})
-    return told.notation
+    plain: object = replace(told, each_side=False, weight=None).notation
+    done = Word("sets.each_side", {"done": plain}) if told.each_side else plain
+    return Word("sets.weight", {"done": done, "kg": told.weight}) if told.weight else done
 
 
 def _past_date(turn: Turn, day: date, words: str) -> Answer:

@@ -1,13 +1,13 @@
 """What is due now, and what follows when a question or a whole dialog is done; the wording is elsewhere."""
 
 from coachbot.core.book import Part
-from coachbot.core.days import local_day
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Reason
 from coachbot.core.rules.morning import spoilt
 from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
+
 from . import intake, morning, report
 from .session import is_loaded, say_hold, say_taken, say_today, short_word
 
@@ -76,12 +76,13 @@ def dialog_done(turn: Turn, dialog: str) -> None:
             _corrected(turn)
 
 
-def last_part(turn: Turn) -> Part:
-    """The part of a question that the last answer answered."""
+def last_parts(turn: Turn) -> list[Part]:
+    """What the last message answered: one part, or several of one line."""
     last = turn.state.last_answer
     assert last is not None, "a correction is only asked for when there is an answer"
     questions = turn.book.dialogs[last.topic.split(".")[0]].questions  # one line may have answered a later question
-    return next(p for question in questions.values() for p in question.parts if p.slot == last.slot)
+    told = {slot for slot, answer in turn.state.answers.items() if answer.at == last.at}
+    return [p for question in questions.values() for p in question.parts if p.slot in told]
 
 
 def shown(turn: Turn) -> dict[str, object]:
@@ -97,7 +98,7 @@ def shown(turn: Turn) -> dict[str, object]:
         "quote": state.talk.quote,
         "line": short_word(turn, line) if line else "",
         "weight": Word("report.with_weight" if line and is_loaded(turn, line) else "line.no_load"),
-        "words": last.words if last else "",
+        "words": ", ".join(state.answers[part.slot].words for part in last_parts(turn)) if last else "",
         "limit": turn.value(turn.book.programme.pain.limit),
     }
 
@@ -118,6 +119,9 @@ def _corrected(turn: Turn) -> None:
     last, session = turn.state.last_answer, turn.state.session
     assert last is not None, "a correction is only asked for when there is an answer"
     turn.reply("correct.kept")
+    if turn.state.hold:
+        turn.reply("correct.on_hold")
+        turn.say(CLINICIANS, Word("clinician.corrected", {"name": turn.state.name, "words": last.words}))
     if turn.state.course in WAITS:
         return
     if last.slot == "pain_now":

@@ -10,8 +10,9 @@ from coachbot.core.reading import clean, command
 from coachbot.core.rules.guards import guard
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
+
 from . import always, ends, watch
-from .answers import Unclear, Value, choices, language, read_parts
+from .answers import Answer, Unclear, Value, choices, language, read_parts
 
 CHOICES_FROM = 2
 """From this try on, a question that was not understood offers its choices (common practice, no source)."""
@@ -95,25 +96,37 @@ def _question(turn: Turn) -> Question:
 
 def _answer(turn: Turn, text: str) -> None:
     parts = _open_parts(turn)
-    found = read_parts(turn, parts, text)
-    first = found[parts[0].slot]
+    found = (_read_again if turn.state.talk.dialog == "correct" else read_parts)(turn, parts, text)
+    first = found.get(parts[0].slot)
     if isinstance(first, Unclear) and not any(isinstance(answer, Value) for answer in found.values()):
         return _again(turn, parts[0], first)
     told = [(part, found[part.slot]) for part in parts if part.slot in found]
     _say_back(turn, [word for part, answer in told if isinstance(answer, Value) for word in _keep(turn, part, answer)])
-    if not watch.answers(turn):
-        _go_on(turn)
+    return None if watch.answers(turn) else _go_on(turn)
 
 
 def _open_parts(turn: Turn) -> list[Part]:
     """The parts still wanted: of this question, and of later ones where one line may answer several."""
     talk, dialog = turn.state.talk, turn.book.dialogs[turn.state.talk.dialog]
     if talk.dialog == "correct":
-        return [ends.last_part(turn)]
+        return ends.last_parts(turn)
     names = list(dialog.questions)
     later = names[names.index(talk.question) + 1 :] if dialog.several else []
     parts = [p for name in (talk.question, *later) for p in dialog.questions[name].parts]
     return [p for p in parts if p.slot not in talk.told]
+
+
+def _read_again(turn: Turn, parts: list[Part], text: str) -> dict[str, Answer]:
+    """A correction means the whole last line, or the one answer of it that it reads as, a number for a number first."""
+    found = read_parts(turn, parts, text)
+    if len(parts) == 1 or sum(isinstance(answer, Value) for answer in found.values()) > 1:
+        return found
+    number = text.strip().isdigit()
+    for part in sorted(parts, key=lambda each: turn.state.answers[each.slot].words.strip().isdigit() != number):
+        alone = read_parts(turn, [part], text)
+        if isinstance(alone[part.slot], Value):
+            return alone
+    return found
 
 
 def _say_back(turn: Turn, echoes: list[Word]) -> None:

@@ -1,9 +1,11 @@
 """What a finished morning check-in leads to: the verdict on the last session, the ladders, today's session."""
 
+from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import MorningTaken, Reopened
 from coachbot.core.rules import course, ladder, running, signs, today
 from coachbot.core.rules.morning import judge
 from coachbot.core.turn import Turn
+
 from . import after
 from .session import say_today
 
@@ -35,12 +37,21 @@ def close(turn: Turn) -> None:
         running.judged(turn, session)
     after.minutes(turn)
     signs.look(turn)
+    at_full_speed = turn.state.course == "testing"
     course.advance(turn, "morning")
     today.prescribe(turn)
     if len(turn.state.alerts) > before:
         turn.reply("hold.progression")
+    if turn.state.course == "testing" and not at_full_speed:
+        _full_speed(turn)
     say_today(turn)
     after.say(turn)
+
+
+def _full_speed(turn: Turn) -> None:
+    """Full speed without pain on enough days: both sides hear what comes next, and that it is not the end."""
+    turn.reply("full_speed.athlete", n=len(set(turn.state.topped)))
+    turn.say(CLINICIANS, Word("clinician.full_speed", {"name": turn.state.name, "n": len(set(turn.state.topped))}))
 
 
 def taken_back(turn: Turn) -> None:

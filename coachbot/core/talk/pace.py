@@ -14,7 +14,8 @@ def pace(turn: Turn, line: Run) -> Word:
     """What is said of the speed of a line."""
     measured = _measured(line, line.target) if line.target else Word("line.not_measured")
     hard = Word("line.hard" if line.target and line.target.hard else "line.not_hard")
-    return Word("line.speed", {"plain": Word(f"line.plain.{plain(turn, line.percent)}"), "measured": measured, "hard": hard})
+    easy = Word(f"line.plain.{plain(turn, line.percent)}")
+    return Word("line.speed", {"plain": easy, "measured": measured, "hard": hard})
 
 
 def plain(turn: Turn, percent: float) -> str:

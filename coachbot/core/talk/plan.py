@@ -2,8 +2,7 @@
 
 from coachbot.core.effects import Word
 from coachbot.core.rules.layout import Why
-from coachbot.core.rules.today import TRAINS
-from coachbot.core.rules.today import week as planned
+from coachbot.core.rules.today import TRAINS, week as planned
 from coachbot.core.turn import Turn
 
 

@@ -6,6 +6,7 @@ from coachbot.core.events import Answered, Line, Reopened, Resumed, Run, Session
 from coachbot.core.rules import ladder, running, speed
 from coachbot.core.state import RUN, Session
 from coachbot.core.turn import Turn
+
 from .because import because
 
 NOTATION = re.compile(

@@ -4,8 +4,8 @@ from functools import reduce
 
 from coachbot.core.effects import Word
 from coachbot.core.events import Reason, Run, Work
-from coachbot.core.state import Session
 from coachbot.core.turn import Turn
+
 from .because import because
 from .pace import pace
 

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 
+from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Answered, Asked, Noted, Reason, Resumed
 from coachbot.core.reading import Found, clean, command, flags
 from coachbot.core.rules.morning import spoilt
-from coachbot.core.rules.safety import COACH, raise_flag
+from coachbot.core.rules.safety import COACH, day_of_injury, raise_flag
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
+
 from . import morning, report
 from .answers import Value, language, read_parts
 
@@ -23,6 +25,8 @@ ORDER = ("emergency", "same-day", "soon", "watch")
 
 def words(turn: Turn, text: str) -> bool:
     """Raise what the words show, or ask about what they may show. True: nothing more is done with the message."""
+    if _offered(turn, text):
+        return False
     reading = flags(text, language(turn))
     found = [each for each in reading.alerts if not _expected(turn, each)]
     if found:
@@ -32,12 +36,33 @@ def words(turn: Turn, text: str) -> bool:
         _screened(turn, text)
         return True
     if reading.verdict == "ask" and not _plain(turn, text):
-        topic, quote = f"{DOUBT}.settle", ", ".join(reading.doubts)
-        turn.conclude(Asked(at=turn.at, topic=topic, quote=quote, pending=text, over=True))
-        turn.reply("doubt.settle", quote=quote)
-        turn.asks = True
-        return True
+        return _doubt(turn, text, ", ".join(reading.doubts))
     return False
+
+
+def _offered(turn: Turn, text: str) -> bool:
+    """Whether the message is just one of the choices of the open question: its answer is looked at instead."""
+    return _whole(turn, text, ("choice",))
+
+
+def _doubt(turn: Turn, text: str, quote: str) -> bool:
+    """Ask about unsure words, or only note them, as the policy says. True: a question is open now."""
+    policy = language(turn).policy
+    assert policy is not None, "the policy comes with the words by which red flags are found"
+    if policy.decide("ask", _settled(turn), jump=False).act == "note":
+        turn.conclude(Noted(at=turn.at, by=COACH, note=quote))
+        turn.say(CLINICIANS, Word("clinician.doubt_noted", {"name": turn.state.name, "quote": quote}))
+        return False
+    turn.conclude(Asked(at=turn.at, topic=f"{DOUBT}.settle", quote=quote, pending=text, over=True))
+    turn.reply("doubt.settle", quote=quote)
+    turn.asks = True
+    return True
+
+
+def _settled(turn: Turn) -> str:
+    """Today's answer to the closed question about unsure words: one such question a day is enough."""
+    answer = turn.state.answers.get("doubt")
+    return "no" if answer is not None and answer.day == turn.today and answer.value is False else "silent"
 
 
 def _plain(turn: Turn, text: str) -> bool:
@@ -48,12 +73,16 @@ def _plain(turn: Turn, text: str) -> bool:
 
 def _understood(turn: Turn, text: str) -> bool:
     """Whether every word of the message is the answer to the open question ("settled", "not today")."""
+    return _whole(turn, text, ("choice", "yes_no", "full_range"))
+
+
+def _whole(turn: Turn, text: str, kinds: tuple[str, ...]) -> bool:
+    """Whether the whole message is one answer of these kinds to the open question."""
     if turn.state.talk.topic == IDLE:
         return False
     parts = turn.book.dialogs[turn.state.talk.dialog].questions[turn.state.talk.question].parts
-    choosing = [part for part in parts if part.answer in ("choice", "yes_no", "full_range")]
+    found = (read_parts(turn, [part], text)[part.slot] for part in parts if part.answer in kinds)
     whole = clean(text).text
-    found = (read_parts(turn, [part], text)[part.slot] for part in choosing)
     return any(isinstance(answer, Value) and answer.words == whole for answer in found)
 
 
@@ -141,6 +170,13 @@ def _is(choice: str, flag: str) -> Callable[[Turn, Answered], str | None]:
     return lambda turn, answer: flag if answer.value == choice else None
 
 
+def _gait(turn: Turn, answer: Answered) -> str | None:
+    """Not walking is a sign on any day; a limp once the first week is over."""
+    day, review = day_of_injury(turn), turn.value(turn.book.programme.course.review_day)
+    late = day is not None and day >= review
+    return {"cannot": "cannot-walk", "limp": "limp-at-intake" if late else None}.get(str(answer.value))
+
+
 def _severe(flag: str) -> Callable[[Turn, Answered], str | None]:
     def sign(turn: Turn, answer: Answered) -> str | None:
         alarm = turn.value(turn.book.programme.pain.rest_alarm)
@@ -152,7 +188,7 @@ def _severe(flag: str) -> Callable[[Turn, Answered], str | None]:
 SIGNS: dict[str, Callable[[Turn, Answered], str | None]] = {
     "emergency": _yes("screen-emergency"),
     "urgent": _yes("screen-urgent"),
-    "gait": _is("cannot", "cannot-walk"),
+    "gait": _gait,
     "age": _is("under-18", "under-18"),
     "sudden": _yes("new-symptom"),
     "after_sudden": _yes("new-symptom"),
