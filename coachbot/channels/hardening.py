@@ -277,9 +277,6 @@ class Hardened(AsyncClient):  # type: ignore[misc]
         if not room.members_synced:
             checked(await self.joined_members(room_id))
             await self.current_devices()
-        outbound = self.olm.outbound_group_sessions.get(room_id)
-        if outbound is not None and outbound.expired:
-            self.olm.create_outbound_group_session(room_id)
         try:
             response = await super().share_group_session(room_id, ignore_unverified_devices)
             self.verify_share(room_id)

@@ -109,6 +109,7 @@ class Homeserver:
         end = time.monotonic() + STARTED_WITHIN
         while not answers(self.url):
             if self._process.poll() is not None or time.monotonic() > end:
+                self.kill()
                 raise RuntimeError((self.folder / "output").read_text(errors="replace")[-2000:])
             time.sleep(0.1)
         return self
@@ -162,12 +163,15 @@ def shared(folder: Path) -> str:
 def keep(folder: Path) -> None:
     """Run one homeserver until no test process holds the lock any more."""
     server = Homeserver(folder / "synapse").start()
-    fresh = folder / "address.new"
-    fresh.write_text(server.url, encoding="utf-8")
-    fresh.replace(folder / "address")
-    with (folder / "users").open("w") as users:
-        fcntl.flock(users, fcntl.LOCK_EX)
-        (folder / "address").unlink()
+    try:
+        fresh = folder / "address.new"
+        fresh.write_text(server.url, encoding="utf-8")
+        fresh.replace(folder / "address")
+        with (folder / "users").open("w") as users:
+            fcntl.flock(users, fcntl.LOCK_EX)
+            (folder / "address").unlink(missing_ok=True)
+            server.kill()
+    finally:  # also when the folder has been cleared away from under it
         server.kill()
         shutil.rmtree(folder / "synapse", ignore_errors=True)
 

@@ -1,5 +1,8 @@
 """However many new devices write while the coach is down, each can reach it."""
 
+import time
+from types import SimpleNamespace
+
 import pytest
 from nio import AsyncClient
 
@@ -67,3 +70,21 @@ async def test_keys_come_back_at_zero(town: Town) -> None:
 async def test_keys_stay_away_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Hardened, "_handle_olm_events", AsyncClient._handle_olm_events)
     assert not await refill(town)
+
+
+@pytest.mark.parametrize(
+    ("unused", "messages", "since_last", "wanted"),
+    [
+        ([], 3, 7200.0, True),
+        (["signed_curve25519"], 3, 7200.0, False),
+        (None, 3, 7200.0, False),  # a homeserver without fallback keys
+        ([], 100, 7200.0, False),  # more messages for the old key are on their way
+        ([], 3, 60.0, False),  # two new keys in a row would drop the one still in use
+    ],
+)
+def test_fallback_key_changes_in_time(unused: object, messages: int, since_last: float, wanted: bool) -> None:
+    client = Hardened("http://nowhere.test", "@coach:test", "", "")
+    client._fallback_at = time.monotonic() - since_last
+    answer = {} if unused is None else {"device_unused_fallback_key_types": unused}
+    client.note_fallback_key(SimpleNamespace(to_device_events=[None] * messages), answer)
+    assert client._fallback_wanted is wanted

@@ -104,3 +104,16 @@ async def test_new_device_unread_without_rule(town: Town, monkeypatch: pytest.Mo
     async with wire(town.url) as line, town.coach(url=line.url) as coach:
         monkeypatch.setattr(Hardened, "current_devices", nothing)
         assert not await second_phone(town, coach, line)
+
+
+@bounded(60)
+async def test_expired_key_is_replaced(town: Town) -> None:
+    """A key that has grown old in the middle of a repeated share is replaced, and the message is read."""
+    async with town.coach() as coach, town.person("anna") as anna:
+        room = await coach.room_for(anna)
+        await coach.courier.send(room, "e-1", "one")
+        old = coach.client.olm.outbound_group_sessions[room]
+        old.message_count, old.shared = old.max_messages, False
+        await coach.courier.send(room, "e-2", "two")
+        await anna.hears(room, "two")
+        assert coach.client.olm.outbound_group_sessions[room].id != old.id

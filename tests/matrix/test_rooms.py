@@ -163,6 +163,7 @@ async def test_kick_is_noticed(town: Town) -> None:
         await anna.client.room_kick(room, coach.user_id)
         left = await coach.gets(lambda a: a.kind == "left")
         assert (left.sender, left.room) == (coach.user_id, room)
+        assert room not in coach.client.rooms
         with pytest.raises(NotHere):
             await coach.courier.send(room, "k-2", "anybody?")
 
