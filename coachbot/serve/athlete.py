@@ -44,12 +44,12 @@ class Athlete:
             case "tap":
                 self._tapped(person, arrival)
             case "other":
-                await self._tell(person, "matrix.only_words", arrival)
+                await self._tell(person, arrival, "matrix.only_words")
                 if arrival.text:
                     await self.said(person, arrival, arrival.text)
             case "undecryptable":
                 self.coach.journal.keep(f"matrix unread {person.id}", self.clock().isoformat())
-                await self._tell(person, "matrix.unreadable", arrival)
+                await self._tell(person, arrival, "matrix.unreadable")
             case _:
                 pass  # coming and going is the inbox's
 
@@ -113,7 +113,7 @@ class Athlete:
             return self._hear(person, arrival.text, arrival, edits=original)
         if self._alarming(arrival.text, state):
             return self._hear(person, arrival.text, arrival)
-        return await self._tell(person, "matrix.edited_late", arrival)
+        return await self._tell(person, arrival, "matrix.edited_late")
 
     def _tapped(self, person: Person, arrival: Arrival) -> None:
         """A tap answers the question that is open, and no other."""
@@ -144,18 +144,18 @@ class Athlete:
             return self._hear(person, text, arrival)
         if said is False:
             await self.post.notice("matrix.declined", arrival.event_id, name=state.name)
-            return await self._tell(person, "matrix.declined_told", arrival)
+            return await self._tell(person, arrival, "matrix.declined_told")
         return await self._ask_consent(person, state, f"consent-{arrival.event_id}")
 
     async def _ask_consent(self, person: Person, state: State, txn_id: str) -> None:
         by = self.coach.journal.person(state.clinicians[0]) if state.clinicians else None
         values = {"name": state.name, "who": by.name if by else "–"}
-        await self.post.reply(person.address or "", f"{txn_id}-{state.case}", self.post.text("matrix.intro", **values))
+        await self.post.answer(person.address or "", f"{txn_id}-{state.case}", self.post.text("matrix.intro", **values))
 
     # ---- what the coach says about the channel itself ----------------------------------------------------------
 
-    async def _tell(self, person: Person, key: str, arrival: Arrival) -> None:
-        await self.post.reply(person.address or "", f"{key}-{arrival.event_id}", self.post.text(key))
+    async def _tell(self, person: Person, arrival: Arrival, key: str) -> None:
+        await self.post.answer(person.address or "", f"{key}-{arrival.event_id}", self.post.text(key))
 
     def _words(self, what: str, state: State) -> tuple[str, ...]:
         return self.coach.book.texts[state.language].choices.get("matrix", {}).get(what, ())

@@ -96,7 +96,7 @@ class Clinician:
         return await self._tell(person, arrival, shown) if shown else None
 
     async def _tell(self, person: Person, arrival: Arrival, text: str) -> None:
-        await self.post.reply(person.address or "", f"shown-{arrival.event_id}", text)
+        await self.post.answer(person.address or "", f"shown-{arrival.event_id}", text)
 
     # ---- enrolling ---------------------------------------------------------------------------------------------
 

@@ -85,7 +85,7 @@ class Inbox:
             return await self.athlete.said(person, arrival, line)
         states = [self.coach.case(case) for case in self.coach.cases()]
         text = speak(board(states, self.coach.book), self.coach.book.texts["en"])
-        return await self.post.reply(TEAM, f"board-{arrival.event_id}", text)
+        return await self.post.answer(TEAM, f"board-{arrival.event_id}", text)
 
     def _called(self, arrival: Arrival) -> bool:
         return self.house.courier.user_id in arrival.mentions
@@ -121,7 +121,7 @@ class Inbox:
             return self.post.beside(self.post.look(key, arrival.room))
         if person.role == "athlete":
             return await self.athlete.came(person)
-        return await self.post.reply(key, f"hello-{person.id}", self.post.text("matrix.hello"))
+        return await self.post.answer(key, f"hello-{person.id}", self.post.text("matrix.hello"))
 
     async def _left(self, arrival: Arrival, person: Person | None, key: str | None) -> None:
         """An athlete who left their room hears nothing any more: a clinician must know."""

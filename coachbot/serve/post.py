@@ -178,7 +178,7 @@ class Post:
             )
         return event
 
-    async def reply(self, key: str, txn_id: str, text: str) -> None:
+    async def answer(self, key: str, txn_id: str, text: str) -> None:
         """Say what is in no outbox, before the arrival that it answers counts as taken; a lost room is passed over."""
         try:
             await steadily(lambda: self.speak(key, txn_id, text), None)
