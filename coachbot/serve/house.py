@@ -1,5 +1,7 @@
 """Whose room is which, and who may hear what is said there; it makes the rooms and says nothing in them."""
 
+import asyncio
+from contextlib import suppress
 from dataclasses import dataclass
 
 from coachbot.channels.matrix.answers import MatrixError
@@ -10,6 +12,7 @@ from coachbot.serve.config import Config
 from coachbot.serve.people import People
 
 COMMON = (CLINICIANS, TEAM)
+INVITED_WITHIN = 10.0  # seconds until a sync must have shown an invitation
 
 
 class Overheard(MatrixError):
@@ -82,6 +85,13 @@ class House:
         if strangers:
             raise Overheard(key, strangers)
         return members
+
+    async def expected(self, key: str, room: str) -> None:
+        """Wait for the sync that brings a person's invitation: what is said before cannot be read by them."""
+        rooms, synced = self.courier.client.rooms, self.courier.ear.synced
+        with suppress(TimeoutError):
+            async with asyncio.timeout(INVITED_WITHIN), synced:
+                await synced.wait_for(lambda: room in rooms and key in rooms[room].users)
 
     def _may_hear(self, key: str) -> frozenset[str]:
         if key == CLINICIANS:

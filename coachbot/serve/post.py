@@ -167,6 +167,7 @@ class Post:
         there = await self.house.alone(key, room)
         if key not in COMMON and key not in there:
             await self.house.furnish(key)  # whoever left is asked to come back
+            await self.house.expected(key, room)
         voice, event = self.house.courier.voice, ""
         words = f"{mention}\n{text}" if mention else text
         people = {mention: mention} if mention else {}

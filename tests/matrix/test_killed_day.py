@@ -11,7 +11,7 @@ from coachbot.journal import Message
 from tests.matrix.clinic import INTAKE, Clinic, Talk, people
 from tests.matrix.people import Person, Town, bounded, listening, until
 
-KILLS = 30
+KILLS = 25
 """As many as fit into about a minute."""
 LIFE = (0.2, 3.0)  # seconds until it is killed: while it starts, while it reads, while it speaks
 PATIENCE = 100.0  # seconds: a coach that is killed now and then takes its time
