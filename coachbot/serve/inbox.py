@@ -93,9 +93,9 @@ class Inbox:
     def _plain(self, text: str) -> str:
         """The line without the coach's own name before it."""
         user = self.house.courier.user_id
-        names = (user, user[1:].split(":")[0], self.house.config.name)
-        called = "|".join(re.escape(name) for name in sorted(names, key=len, reverse=True))
-        return re.sub(rf"\A\s*@?(?:{called})(?:[\s:,.!]+|\Z)", "", text, flags=re.IGNORECASE)
+        short = sorted((user[1:].split(":")[0], self.house.config.name), key=len, reverse=True)
+        called = "|".join(map(re.escape, (user, user[1:], *short)))  # the longest first, else a part of it stays
+        return re.sub(rf"\A\s*(?:{called}|@(?:{called}))(?:[\s:,.!]+|\Z)", "", text, flags=re.IGNORECASE)
 
     # ---- coming and going --------------------------------------------------------------------------------------
 

@@ -1,11 +1,17 @@
-"""Two hundred messages while the coach was away, or a homeserver that dies in the middle: the day goes on."""
+"""Two hundred messages while the coach was away, a homeserver that dies, a login that ends: nothing is lost unsaid."""
 
+import asyncio
+import json
 from pathlib import Path
 
+import pytest
+
+from coachbot.channels.matrix.answers import LoginGone
 from coachbot.core.events import Heard
+from coachbot.serve.run import serve
 from tests.matrix.clinic import Clinic, enrolled, people
 from tests.matrix.homeserver import Homeserver
-from tests.matrix.people import Town, bounded, until
+from tests.matrix.people import LONG, Town, bounded, until
 
 MESSAGES = 200
 
@@ -54,3 +60,17 @@ async def test_day_survives_the_homeserver(tmp_path: Path) -> None:
                 await talk.say("2 no", "1. Two-leg slider")
     finally:
         server.kill()
+
+
+@bounded(60)
+async def test_lost_login_ends_with_a_sentence(town: Town) -> None:
+    async with people(town, "lee") as (lee,):
+        clinic = Clinic(town, [lee])
+        await town.log_in()
+        running = asyncio.create_task(serve(clinic.config(), clinic.clock, look=0.1))
+        await clinic.enters(lee)
+        token = json.loads((town.folder / "coach" / "login.json").read_text())["token"]
+        headers = {"Authorization": f"Bearer {token}"}
+        assert (await lee.client.send("POST", "/_matrix/client/v3/logout", "{}", headers)).status == 200
+        with pytest.raises(LoginGone, match="Log the coach in again"):
+            await asyncio.wait_for(running, LONG)

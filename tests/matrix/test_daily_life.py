@@ -133,3 +133,20 @@ async def test_nothing_taps_without_the_setting(town: Town) -> None:
             assert clinic.state("sam").morning is None
             assert [e for _, e in sam.seen if e.source["type"] == "m.reaction" and e.sender != sam.user_id] == []
             assert common.news()
+
+
+@bounded(60)
+async def test_clinicians_talk_among_themselves(town: Town) -> None:
+    async with people(town, "lee", "sam") as (lee, sam):
+        clinic = Clinic(town, [lee])
+        async with clinic.running():
+            desk = await clinic.enters(lee)
+            common = await clinic.enters(lee, CLINICIANS)
+            await enrolled(clinic, desk, sam, "Sam")
+            await common.hears("Sam has finished the intake")
+            await lee.say(common.room, "approve Sam")  # not said to the coach
+            await common.quiet()
+            assert clinic.state("sam").approved_by is None
+            called = {"m.mentions": {"user_ids": [clinic.coach_id]}}
+            await lee.say(common.room, f"{clinic.coach_id}: approve Sam", **called)
+            await desk.hears("approved")

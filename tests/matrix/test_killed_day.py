@@ -81,7 +81,7 @@ async def test_killed_coach_loses_and_doubles_nothing(town: Town) -> None:
         clinic = Clinic(town, [lee])
         await town.log_in()
         gone: list[int] = []
-        async with listening(killed_often(clinic, random.Random(11), gone)):
+        async with listening(killed_often(clinic, random.Random(29), gone)):
             desk, common, talk, said = await day(clinic, lee, sam)
             await until(lambda: len(gone) >= KILLS, PATIENCE)
             await until(lambda: not unsaid(clinic), PATIENCE)
