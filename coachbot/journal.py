@@ -195,6 +195,10 @@ class Journal:
         with self._writing():
             self._write("delete from kept where key = ?", ((key,) for key in keys))
 
+    def all_kept(self, beginning: str) -> dict[str, str]:
+        """The settings whose keys begin like this."""
+        return dict(self._rows("select key, value from kept where substr(key, 1, length(?)) = ?", beginning, beginning))
+
     def kept(self, key: str) -> str | None:
         rows = self._rows("select value from kept where key = ?", key)
         return rows[0][0] if rows else None

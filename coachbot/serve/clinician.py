@@ -141,6 +141,8 @@ class Clinician:
                     self.post.beside(self.house.courier.rooms.leave(room))
                 names = [f"room {person.address}", f"key {room}", f"unread {person.id}", f"asked {person.id}"]
                 names += [f"{what} {person.case}" for what in ("agreed", "asked consent", "answer")]
+                alerts = self.coach.journal.all_kept("matrix alert ").items()
+                names += [key.removeprefix("matrix ") for key, value in alerts if value.split(" ")[0] == person.case]
                 self.coach.journal.forget([f"matrix {name}" for name in names])
 
     # ---- the picture -------------------------------------------------------------------------------------------

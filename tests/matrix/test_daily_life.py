@@ -108,13 +108,15 @@ async def test_erased_athlete_leaves_no_trace(town: Town) -> None:
         async with clinic.running():
             desk = await clinic.enters(lee)
             talk = await enrolled(clinic, desk, sam, "Sam")
+            await talk.say("felt a pop", "Please stop all training")
+            await desk.hears("felt a pop")
             await desk.say("erase Sam", "Write yes")
             await desk.say("yes", "Erased")
             await until(lambda: clinic.kept(f"matrix room {sam.user_id}") is None)
             await sam.say(talk.room, "hello")
             assert [said for said in await talk.quiet() if "hello" in said.lower()] == []
         raw = b"".join(path.read_bytes() for path in town.folder.glob("coach.sqlite*"))
-        assert sam.user_id.encode() not in raw
+        assert sam.user_id.encode() not in raw and b"sam-a1" not in raw
 
 
 @bounded(60)
