@@ -131,8 +131,10 @@ def _desk(arguments: argparse.Namespace) -> int:
     from coachbot.channels import terminal
 
     coach = coachbot.open(arguments.store)
-    clinicians = [p.id for p in coach.journal.people("clinician")]
-    who = arguments.person or (clinicians[0] if clinicians else "clinician")
+    known = [p.id for p in coach.journal.people("owner", "clinician", "staff")]
+    who = arguments.person or (known[0] if known else "clinician")
+    if known and who not in known:
+        return _say(f"Nobody at this desk is called {who}. Known here: {', '.join(known)}. One of them adds a colleague.")
     room.desk(coach, terminal.here("desk> "), now, who)
     return 0
 

@@ -44,6 +44,7 @@ from .findings import (
     SpeedMeasured as SpeedMeasured,
 )
 from .sessions import (
+    DayOver as DayOver,
     Judged as Judged,
     Line as Line,
     Loaded as Loaded,
@@ -253,7 +254,7 @@ Event = Annotated[
     | Focused | Arranged | Sent | Away
     | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold
     | Prompted | Asked | Resumed | Answered | IntakeDone | Reopened | MorningTaken
-    | Planned | Prescribed | Trained | SessionDone | SessionSkipped | Judged
+    | Planned | Prescribed | Trained | SessionDone | SessionSkipped | DayOver | Judged
     | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped
     | Measured | SpeedMeasured | Classified | GateWaived | Equipped | Played,
     Field(discriminator="kind"),

@@ -207,6 +207,7 @@ class State:
     prompts: Mapping[str, date] = field(default_factory=dict)
     mornings: tuple[MorningTaken, ...] = ()
     sessions: tuple[Session, ...] = ()
+    day_over: tuple[date, Reason] | None = None
     announced: Mapping[date, str] = field(default_factory=dict)
     ladders: Mapping[str, Rung] = field(default_factory=dict)
     run: Rung | None = None

@@ -122,6 +122,15 @@ class SessionSkipped(Fact):
     said: bool
 
 
+class DayOver(Fact):
+    """No more training on this local day: pain over the limit, or the athlete said so. `over` False takes it back."""
+
+    kind: Literal["day-over"] = "day-over"
+    day: date
+    over: bool = True
+    reason: Reason
+
+
 class Judged(Fact):
     """The next morning's word on a session: it counts, is repeated, or calls for rest."""
 

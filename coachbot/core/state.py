@@ -19,6 +19,7 @@ from .events import (
     Cleared,
     Closed,
     Consented,
+    DayOver,
     Enrolled,
     Event,
     Flagged,
@@ -123,6 +124,9 @@ def apply(state: State, event: Event) -> State:
             return _safety(state, event)
         case Asked() | Resumed() | Prompted() | Answered() | Reopened() | MorningTaken():
             return _talk(state, event)
+        case DayOver():
+            over = (event.day, event.reason) if event.over else None
+            return _because(replace(state, day_over=over), event.at, event.reason)
         case Planned() | Prescribed() | Trained() | SessionDone() | SessionSkipped() | Judged():
             return _training(state, event)
         case Passed() | Tallied() | Proposed() | Refused() | Stepped() | Loaded() | Topped() | Waived():

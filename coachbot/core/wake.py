@@ -97,8 +97,11 @@ def _first_day(since: datetime, state: State, book: Handbook) -> date:
 
 
 def _reminder(state: State, book: Handbook, day: date) -> datetime:
-    later = _value(state, book, "checkin_hour") + _value(state, book, "ask_again_after")
-    return instant(day, later, state.zone)
+    """When a question without an answer is asked once more: some hours after it was due, and after it was asked."""
+    wait = _value(state, book, "ask_again_after")
+    due = instant(day, _value(state, book, "checkin_hour") + wait, state.zone)
+    asked = state.talk.asked_at
+    return due if asked is None or local_day(asked, state.zone) != day else max(due, asked + timedelta(hours=wait))
 
 
 def _at(state: State, book: Handbook, day: date, hour: str) -> datetime:

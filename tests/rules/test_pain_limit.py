@@ -1,6 +1,7 @@
 """Pain against the limit: 4 passes, 4.5 and 5 do not; pain-free mode is the same rule with limit 0."""
 
 import pytest
+from play import Play
 from season import days, evening, level, next_session, started, steps, trained, work
 
 from coachbot.core.events import Flagged
@@ -102,3 +103,27 @@ def test_pain_told_at_another_hour_spoils_the_day():
     walk.on(3)
     walk.morning()
     assert level(walk, "slider") == 1
+
+
+def test_later_low_score_opens_no_day():
+    """Pain over the limit ends the day's training; a lower score an hour later does not open it again."""
+    play = Play().approved().on(3, 7)
+    play.hear("pain")
+    play.hear("6")
+    play.later(minutes=20)
+    play.hear("pain")
+    play.hear("2")
+    play.on(3, 8.2)
+    play.morning("2")
+    assert not any(line.reported for line in play.issued[-1].lines)
+
+
+def test_stop_before_check_in_means_rest():
+    play = Play().approved().on(3, 7)
+    play.hear("stop")
+    play.hear("no")
+    play.on(3, 8.2)
+    said = play.morning("2")
+    assert not any(line.reported for line in play.issued[-1].lines)
+    assert "stopped for this day" in said
+    assert "over for today" in play.hear("week")

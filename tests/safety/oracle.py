@@ -119,7 +119,7 @@ class Oracle:
         before = [s for s in speeds if s < line.percent]
         if before and not books.passed(before[-1]) and not self._waived(RUN, line.percent):
             yield f"3: {line.percent:g} % was issued on {fact.day}, and {before[-1]:g} % was not passed"
-        if self._fast(line):
+        if self._fast(line, None):
             gap = max(2, ceil(books.value(running.fast_gap) / 24))
             yield from self._too_close(fact, gap, "fast runs", self._fast)
 
@@ -130,16 +130,19 @@ class Oracle:
         if missed and not self._waived(line.family, line.level):
             yield f"3: {line.family} {line.level} was issued on {fact.day}, and {missed[-1]} was not passed"
         gap = ceil(books.value(self.book.programme.strength.gap) / 24)
-        yield from self._too_close(fact, gap, "strength days", lambda each: isinstance(each, e.Work) and each.reported)
+        yield from self._too_close(fact, gap, "strength days", lambda each, _: each.reported and each.kind == "work")
 
-    def _fast(self, line: e.Line) -> bool:
-        fast = self.books.value(self.book.programme.running.fast_above)
-        return isinstance(line, e.Run) and max(line.percent, line.up_to) >= fast
+    def _fast(self, line: e.Line, result: e.Trained | None) -> bool:
+        """Whether a run was fast by what was told of it, else by the fastest it allowed."""
+        if not isinstance(line, e.Run):
+            return False
+        top = line.up_to if result is None else result.top or 0
+        return max(line.percent, top) >= self.books.value(self.book.programme.running.fast_above)
 
     def _too_close(self, fact: e.Prescribed, gap: int, what: str, kind) -> Iterator[str]:
         """Days that the athlete did, or may have done: not told is not the same as not done."""
         for issue in self.books.sessions.values():
-            lines = [n for n, line in enumerate(issue.lines) if kind(line)]
+            lines = [n for n, line in enumerate(issue.lines) if kind(line, issue.results.get(n))]
             may = [n for n in lines if n not in issue.results or issue.results[n].done]
             if may and not issue.refused and 0 < (fact.day - issue.day).days < gap:
                 yield f"8: {what} on {issue.day} and {fact.day}, closer than {gap} days"

@@ -90,13 +90,14 @@ def spaced(walk: Walk, kind: str, lowest: float = 0) -> list[int]:
 
 
 def top(line) -> float:
-    """The fastest speed a line allows."""
-    return line.up_to if line.kind == "run" else 0
+    """The speed a line asks for."""
+    return line.percent if line.kind == "run" else 0
 
 
+@pytest.mark.parametrize("free", ["every day", "mon tue", "thu fri sat"])
 @pytest.mark.parametrize("reported", [True, False])
-def test_strength_days_keep_their_gap(reported):
-    walk = Walk().approved()
+def test_strength_days_keep_their_gap(reported, free):
+    walk = Walk().approved(days=free)
     for day in range(1, 25):
         walk.on(day)
         walk.morning()
@@ -106,8 +107,9 @@ def test_strength_days_keep_their_gap(reported):
     assert min(spaced(walk, "work")) >= 2
 
 
-def test_fast_runs_keep_their_gap():
-    walk = Walk().approved()
+@pytest.mark.parametrize("free", ["every day", "mon tue", "thu fri sat"])
+def test_fast_runs_keep_their_gap(free):
+    walk = Walk().approved(days=free)
     walk.act("open fast strong in clinic")
     days(walk, 1, WEEKS)
     assert min(spaced(walk, "run", lowest=80)) >= 2

@@ -1,6 +1,7 @@
 """The rules of the week that nothing bends, each shown on a week where the wishes pull the other way."""
 
 from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from week_oracle import BERLIN, COSTS, MONDAY, kinds, starts, wishes
@@ -164,3 +165,13 @@ def test_naive_instant_is_refused() -> None:
     naive = {day: start.replace(tzinfo=None) for day, start in starts(MONDAY).items()}
     with pytest.raises(TypeError):
         plan(wishes(starts=naive), COSTS)
+
+
+def test_travel_makes_no_neighbours_of_fast_days():
+    """Midnight in Berlin, then midnight in Los Angeles: 33 h and two dates apart, yet one day after the other."""
+    today = date(2026, 1, 1)
+    days = {today + timedelta(n): ZoneInfo("America/Los_Angeles" if n else "Europe/Berlin") for n in range(7)}
+    starts = {day: datetime(day.year, day.month, day.day, tzinfo=zone) for day, zone in days.items()}
+    free = with_costs(**dict.fromkeys((n for n in vars(COSTS) if "gap" not in n), 0), fast_gap=24, gap_tolerance=0)
+    w = wishes(today=today, at=datetime(2025, 12, 31, 23, tzinfo=UTC), starts=starts, strength_wanted=0, fast=True)
+    assert [day.kind for day in plan(w, free).days][:2] == [Kind.RUN, Kind.REST]

@@ -15,7 +15,8 @@ REACH = 6  # words between a denial and what it denies (NegEx, Chapman 2001)
 LIST = 12  # words in which a list must show its "or"
 DENIALS = frozenset({"no", "no_all", "pseudo", "stop"})  # what a denial is made of, and what ends it
 PARTS = frozenset({"part_silent", "part_ask"})  # other parts of the body
-CARRIED = frozenset({"through", "leg", "self", "current", "fact"})  # may stand between a finding and "has gone"
+# May stand between a finding and "has gone".
+CARRIED = frozenset({"through", "leg", "self", "current", "fact", "history"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +82,24 @@ class Setting:
             return "ask" if "fact" in self.symbols else "imagined"
         if "history" in near and "current" not in near:
             return "history"
-        if self._other_person(hit, near):
-            return "other"
-        return self._other_part(hit, near)
+        return self._other_person(hit, near) or self._other_part(hit, near)
 
-    def _other_person(self, hit: Hit, near: set[str]) -> bool:
-        here = "theirs" in near or ("person" in near and "person" in self._clause(hit))
-        return here and "self" not in near and not ("observer" in near and "theirs" not in near)
+    def _other_person(self, hit: Hit, near: set[str]) -> str:
+        """Another's, perhaps another's (then the coach asks), or "". Who writes on an athlete's phone tells of them."""
+        if "relayed" in self.symbols or ("observer" in near and "theirs" not in near):
+            return ""
+        if "self" in near:
+            return "ask" if self._subject(hit) else ""
+        return "other" if "theirs" in near or "person" in self._clause(hit) else ""
+
+    def _subject(self, hit: Hit) -> bool:
+        """The clause opens with another person and says no "i" or "my" up to the finding: "my dad had ..."."""
+        first = bisect_left(self.words.clause, self.words.clause[hit.start])
+        told = [m for m in self.found[bisect_left(self.starts, first) :] if m[0] < hit.end]
+        people = [start for start, _, symbol in told if symbol == "person" and start < hit.start]
+        if not people or any(symbol == "self" for _, _, symbol in told):
+            return False
+        return self.small["opener"].issuperset(self.words.fixed[first : people[0]])
 
     def _other_part(self, hit: Hit, near: set[str]) -> str:
         """Sure words are about the leg; an emergency may be told of any part of the body."""

@@ -68,11 +68,9 @@ def _settled(turn: Turn) -> bool:
 
 
 def _must_rest(turn: Turn) -> Reason | None:
-    """A morning score that calls for rest, or pain over the limit told at some other hour of this day."""
-    now, limit = turn.state.answers.get("pain_now"), turn.value(turn.book.programme.pain.limit)
-    if now is not None and now.day == turn.today and float(str(now.value)) > limit:
-        saw: dict[str, Scalar] = {"pain": float(str(now.value)), "limit": limit}
-        return Reason(rule="ladder.over_limit", saw=saw, number="pain.limit")
+    """A morning score that calls for rest, or a day that is over already."""
+    if turn.state.day_over and turn.state.day_over[0] == turn.today:
+        return turn.state.day_over[1]
     words = morning_jump(turn)
     return Reason(rule="morning.rest", saw={"words": words}, number="morning.rise_rest") if words else None
 

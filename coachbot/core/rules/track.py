@@ -1,7 +1,7 @@
 """The rules no week may break, worked out for each kind of session and day; it weighs and chooses nothing."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from coachbot.core.rules.layout import DAY, DAYS, RUN, STRENGTH, WEEK, Costs, Kind, Why, Wishes
@@ -141,12 +141,12 @@ def _rested(w: Wishes, gap: Gap, last: datetime | None, past: frozenset[int]) ->
 
 
 def _resume(w: Wishes, gap: Gap, past: frozenset[int]) -> tuple[int, ...]:
-    moments = [_moment(w, day) for day in DAYS]
+    moments, near = [_moment(w, day) for day in DAYS], replace(gap, days=0)
 
     def first(day: int) -> int:
         if day in past:  # what is done today keeps its gap by its own instant, see `_rested`
             return day + 1
-        after = range(day + 1, WEEK)
-        return next((later for later in after if gap.between(moments[day], moments[later])), WEEK)
+        after = range(day + max(gap.days, 1), WEEK)  # by the label: another clock may make two dates of one night
+        return next((later for later in after if near.between(moments[day], moments[later])), WEEK)
 
     return tuple(first(day) for day in DAYS)

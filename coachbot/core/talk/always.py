@@ -31,6 +31,8 @@ def _skip(turn: Turn) -> None:
 
 def _hello(turn: Turn) -> str | None:
     if turn.state.talk.topic != IDLE:
+        if turn.state.hold:
+            ends.nothing_due(turn)
         return None
     turn.reply("hello", name=turn.state.name)
     due = ends.due(turn, done=False)

@@ -2,7 +2,7 @@
 
 from coachbot.core.book import Part
 from coachbot.core.effects import CLINICIANS, Word
-from coachbot.core.events import Reason
+from coachbot.core.events import DayOver, Reason
 from coachbot.core.rules.morning import spoilt
 from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
@@ -65,7 +65,9 @@ def dialog_done(turn: Turn, dialog: str) -> None:
             _pain_told(turn)
         case "stop":
             report.break_off(turn, sudden=False, said=False)
+            _day_over(turn, Reason(rule="today.stopped"))
             turn.reply("stop.rest")
+            _until_tomorrow(turn)
         case "clinician":
             words = str(turn.state.answers["to_clinician"].value)
             turn.say(CLINICIANS, Word("clinician.message", {"name": turn.state.name, "words": words}))
@@ -103,14 +105,28 @@ def shown(turn: Turn) -> dict[str, object]:
     }
 
 
-def _pain_told(turn: Turn) -> None:
+def _day_over(turn: Turn, reason: Reason) -> None:
+    turn.conclude(DayOver(at=turn.at, day=turn.today, reason=reason))
+
+
+def _until_tomorrow(turn: Turn) -> None:
+    """Say when the next question comes, unless one is still open today."""
+    if turn.state.talk.topic == IDLE:
+        turn.reply("day_over.tomorrow")
+
+
+def _pain_told(turn: Turn, *, corrected: bool = False) -> None:
     score, limit = float(str(turn.state.answers["pain_now"].value)), turn.value(turn.book.programme.pain.limit)
     if score > limit:
         report.break_off(turn, sudden=False, said=False)
         reason = Reason(rule="ladder.over_limit", saw={"pain": score, "limit": limit}, number="pain.limit")
         spoilt(turn, reason)
+        _day_over(turn, reason)
         turn.reply("pain.over_limit", score=score, limit=limit)
+        _until_tomorrow(turn)
     else:
+        if corrected and turn.state.day_over:
+            turn.conclude(DayOver(at=turn.at, day=turn.today, over=False, reason=Reason(rule="today.open_again")))
         turn.reply("pain.within_limit", score=score, limit=limit)
 
 
@@ -125,7 +141,7 @@ def _corrected(turn: Turn) -> None:
     if turn.state.course in WAITS:
         return
     if last.slot == "pain_now":
-        _pain_told(turn)
+        _pain_told(turn, corrected=True)
     same_day = turn.state.morning is not None and turn.state.morning.day == turn.today
     if last.slot in morning.SLOTS and same_day and turn.state.talk.topic == IDLE:
         morning.corrected(turn)

@@ -3,7 +3,10 @@
 from coachbot.core.effects import Word
 from coachbot.core.rules.layout import Why
 from coachbot.core.rules.today import TRAINS, week as planned
+from coachbot.core.rules.week import Day
 from coachbot.core.turn import Turn
+
+from .because import because
 
 
 def week(turn: Turn) -> tuple[Word, ...]:
@@ -13,12 +16,20 @@ def week(turn: Turn) -> tuple[Word, ...]:
     if turn.state.course not in TRAINS:
         return (Word("week.not_yet"),)
     coming = planned(turn)
-    days = [
-        Word("week.day", {"day": day.date, "kind": Word(f"week.kind.{day.kind.value}"), "reasons": _why(day.reasons)})
-        for day in coming.days
-    ]
+    days = [_day(turn, day) for day in coming.days]
     gave = [Word("week.gave", {"reason": _because(why)}) for why in coming.gave]
     return (Word("week.head"), *days, *gave, Word("week.tail"))
+
+
+def _day(turn: Turn, day: Day) -> Word:
+    """One day as planned; today says so when its training is over."""
+    session, over = turn.state.session, turn.state.day_over
+    if day.date == turn.today and over is not None and over[0] == turn.today:
+        return Word("week.over", {"day": day.date, "reason": because(over[1])})
+    if day.date == turn.today and session is not None and session.day == turn.today and session.over:
+        return Word("week.over", {"day": day.date, "reason": Word("because.week.done_today")})
+    values = {"day": day.date, "kind": Word(f"week.kind.{day.kind.value}"), "reasons": _why(day.reasons)}
+    return Word("week.day", values)
 
 
 def _why(reasons: tuple[Why, ...]) -> tuple[Word, ...]:
