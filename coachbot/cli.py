@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 STORE = Path("coach.sqlite")
 DEMO = Path("demo.sqlite")
+CONFIG = Path("coach.toml")
 OBJECTS = 50_000
 """Python looks for garbage after so many new objects: at its own 700 this takes an eighth of the start."""
 
@@ -216,9 +217,38 @@ def _understand(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _serve(arguments: argparse.Namespace) -> int:
+    return _in_matrix(arguments, "serve")
+
+
+def _login(arguments: argparse.Namespace) -> int:
+    return _in_matrix(arguments, "login")
+
+
+def _doctor(arguments: argparse.Namespace) -> int:
+    return _in_matrix(arguments, "doctor")
+
+
+def _in_matrix(arguments: argparse.Namespace, what: str) -> int:
+    from coachbot.serve import config
+
+    try:
+        settings = config.load(arguments.config)
+    except config.ConfigError as error:
+        return _say(str(error))
+    try:
+        from coachbot.serve import doors
+    except ImportError as error:
+        return _say(f"{error.name} is missing. Matrix needs more packages: pip install 'coachbot[matrix]'")
+    return int(getattr(doors, what)(settings, now))
+
+
 COMMANDS: tuple[tuple[str, Callable[[argparse.Namespace], int], str], ...] = (
     ("demo", _demo, "a live check-in with a demo athlete"),
     ("desk", _desk, "the clinicians' desk: approve, hold, release, answer alerts"),
+    ("login", _login, "log the coach in to its Matrix account, once"),
+    ("serve", _serve, "run the coach in Matrix until it is stopped"),
+    ("doctor", _doctor, "look for what is wrong with the coach in Matrix, and say what to do"),
     ("plan", _plan, "print the coming week with the reason for each day"),
     ("programme", _programme, "print the programme: every number with its source and range"),
     ("draw", _draw, "draw the dialogs as Mermaid diagrams"),
@@ -226,7 +256,12 @@ COMMANDS: tuple[tuple[str, Callable[[argparse.Namespace], int], str], ...] = (
     ("understand", _understand, "show how a message is read, and why"),
 )
 _FOLDER: dict[str, Any] = {"nargs": "?", "type": Path, "help": "a folder of your own (default: the shipped one)"}
+_SETTINGS: dict[str, Any] = {"type": Path, "default": CONFIG, "metavar": "FILE", "help": "default: coach.toml"}
+_CONFIG = (("--config",), _SETTINGS)
 OPTIONS: dict[str, tuple[tuple[tuple[str, ...], dict[str, Any]], ...]] = {
+    "login": (_CONFIG,),
+    "serve": (_CONFIG,),
+    "doctor": (_CONFIG,),
     "demo": ((("--file",), {"type": Path, "default": DEMO, "help": "where the demo case is kept"}),),
     "programme": (
         (("folder",), _FOLDER),

@@ -50,20 +50,31 @@ class Coach:
 
     # ---- what channels call ------------------------------------------------------------------------------------
 
-    def enrol(self, name: str, by: str, at: datetime, zone: str = "UTC", language: str = "en") -> str:
+    def enrol(
+        self,
+        name: str,
+        by: str,
+        at: datetime,
+        zone: str = "UTC",
+        language: str = "en",
+        address: str | None = None,
+        on_call: Sequence[str] = (),
+    ) -> str:
         """Take in an athlete and return the id of the case. `by` is the clinician who answers for it.
 
-        An athlete of this name whose last case is closed gets a new case: a new injury is never an old case reopened.
+        `address` is where a channel finds the athlete, `on_call` the clinicians in the order in which alerts go out. An
+        athlete of this name whose last case is closed gets a new case: a new injury is never an old case reopened.
         Raises Incomplete for a language that is not offered.
         """
         if lacking := missing(language):
             raise Incomplete(f"{language} is not offered yet: {len(lacking)} missing, the first is {lacking[0]}.")
         known = self.journal.people()
-        clinicians = [p.id for p in known if p.role == "clinician"]
-        order = (by, *(each for each in clinicians if each != by))
+        clinicians = [*on_call] or [p.id for p in known if p.role == "clinician"]
+        order = tuple(on_call) or (by, *(each for each in clinicians if each != by))
         case = _free_id(name, {p.id for p in known} | self.journal.positions().keys())
-        before = next((p for p in known if p.name == name and p.case and self.case(p.case).course == "closed"), None)
-        person = replace(before, case=case) if before else Person(case, name, "athlete", case)
+        namesakes = (p for p in known if p.name == name and address in (None, p.address))
+        before = next((p for p in namesakes if p.case and self.case(p.case).course == "closed"), None)
+        person = replace(before, case=case) if before else Person(case, name, "athlete", case, address)
         enrolled = Enrolled(at=at, by=by, athlete=person.id, name=name, clinicians=order, zone=zone, language=language)
         people = [person]
         if by not in clinicians:
@@ -72,7 +83,7 @@ class Coach:
         try:
             self.journal.append(case, 0, [enrolled, *duties], [], at=at, people=people)
         except Overtaken:  # another process just gave this id to someone else
-            return self.enrol(name, by, at, zone, language)
+            return self.enrol(name, by, at, zone, language, address, on_call)
         return case
 
     def hear(

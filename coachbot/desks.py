@@ -95,6 +95,11 @@ class Desks:
         events = (event for _, event in self._coach.journal.read(self._stream(person)))
         return rules.fold(events, Desk(person))
 
+    def arrange(self, person: str, zone: str, digest_hour: float | None, at: datetime) -> None:
+        """Give a desk that nobody has arranged yet its zone and the hour of its digest."""
+        if self.desk(person).arranged_at is None:
+            self._note(person, [Arranged(at=at, zone=zone, digest_hour=digest_hour, board_hour=None)], [], at)
+
     def duties(self, clinicians: Iterable[str], at: datetime) -> list[Rostered]:
         """The hours of these clinicians, for the stream of a new case."""
         kept = (self.desk(each).duty for each in clinicians)

@@ -132,6 +132,11 @@ class Journal:
         )
         self._write(f"insert into outbox ({_COLUMNS}) values (?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
 
+    def taken(self, arrival: str) -> str | None:
+        """The case that took this arrival; None when nobody has."""
+        rows = self._rows("select case_id from heard where arrival = ?", arrival)
+        return rows[0][0] if rows else None
+
     # ---- messages ------------------------------------------------------------------------------------------
 
     def unsent(self, to: Collection[str]) -> list[Message]:
@@ -184,6 +189,15 @@ class Journal:
         """Keeps a small setting, such as how far a channel has read."""
         with self._writing():
             self._keep({key: value})
+
+    def forget(self, keys: Collection[str]) -> None:
+        """Keeps these settings no longer."""
+        with self._writing():
+            self._write("delete from kept where key = ?", ((key,) for key in keys))
+
+    def all_kept(self, beginning: str) -> dict[str, str]:
+        """The settings whose keys begin like this."""
+        return dict(self._rows("select key, value from kept where substr(key, 1, length(?)) = ?", beginning, beginning))
 
     def kept(self, key: str) -> str | None:
         rows = self._rows("select value from kept where key = ?", key)

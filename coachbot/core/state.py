@@ -74,7 +74,7 @@ from .parts import (
     MEMORY,
     RUN as RUN,
     Hold as Hold,
-    Move,
+    Move as Move,
     OpenAlert as OpenAlert,
     Rung as Rung,
     Session as Session,

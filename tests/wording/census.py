@@ -10,6 +10,7 @@ from typing import get_args
 import coachbot
 from coachbot import handbook
 from coachbot.core.book import Handbook, Level, Part
+from coachbot.core.effects import CLINICIANS, TEAM
 from coachbot.core.events import Opened
 from coachbot.core.findings import SpeedMethod
 from coachbot.core.rules.grounds import TOLD
@@ -23,7 +24,7 @@ from coachbot.core.talk.pace import WORDS as PLAIN
 
 SOURCE = Path(coachbot.__file__).parent
 TREES = {path: ast.parse(path.read_text("utf-8")) for path in sorted(SOURCE.rglob("*.py"))}
-SAYS = {"Word": 0, "reply": 0, "_tell": 2}
+SAYS = {"Word": 0, "reply": 0, "text": 0, "notice": 0, "_tell": 2}
 """The calls that take a text key, and which of their arguments it is."""
 KEY = re.compile(r"[a-z_]+(\.[a-z0-9_-]+)+")
 HOLE = "*"
@@ -165,6 +166,7 @@ def families() -> dict[str, set[str]]:
         "gate.*": _all("gate", GATES),
         "gate.standing.*": _all("gate.standing", get_args(Standing)),
         "group.*": _all("group", (*PUBLISHED, *(f"deficit_{band}" for band in range(1, 5)))),
+        "matrix.room.*": _all("matrix.room", (CLINICIANS, TEAM)),
         "method.*": _all("method", set(get_args(SpeedMethod)) - {"told"}),
         "test.*": _all("test", (key.removeprefix("tests.") for key in b.numbers if key.startswith("tests."))),
         "trend.*": _all("trend", (word.replace(" ", "-") for word in get_args(Direction))),

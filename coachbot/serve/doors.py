@@ -1,0 +1,79 @@
+"""The three commands of Matrix: log in once, run, look for what is wrong; each fault ends in a sentence."""
+
+import asyncio
+import getpass
+import logging
+import os
+import signal
+import sys
+from collections.abc import Callable, Coroutine
+from contextlib import suppress
+from datetime import datetime
+from typing import Any
+
+from coachbot.channels.matrix.answers import MatrixError
+from coachbot.channels.matrix.credentials import LOGIN_FILE, log_in
+from coachbot.serve.config import Config
+from coachbot.serve.run import serve as run
+
+PASSWORD = "COACHBOT_PASSWORD"
+"""The environment variable that holds the password where nobody can type it; it is used once and kept nowhere."""
+BROKEN = 2
+Clock = Callable[[], datetime]
+
+
+def login(config: Config, clock: Clock) -> int:
+    """Log in and keep the token; every login makes a new device, so it is done once."""
+    password = _password(config.user)
+    if not password:
+        print(f"A password is needed: run this in a terminal, or set {PASSWORD}.", file=sys.stderr)
+        return BROKEN
+    ended = _ended(_logged_in(config, password))
+    if ended == 0:
+        print(f"Logged in as {config.user}. The token and the keys are in {config.login}: keep that folder private.")
+    return ended
+
+
+def serve(config: Config, clock: Clock) -> int:
+    """Run until a signal or Ctrl-C; asks for the password when there is no login yet."""
+    logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(message)s")
+    if not (config.login / LOGIN_FILE).exists() and login(config, clock):
+        return BROKEN
+    return _ended(_until_stopped(config, clock))
+
+
+def doctor(config: Config, clock: Clock) -> int:
+    """Print what was looked at and what to do; 1 when something is wrong."""
+    from coachbot.serve.doctor import examine
+
+    findings = asyncio.run(examine(config, clock))
+    for finding in findings:
+        print(finding)
+    return 0 if all(finding.well for finding in findings) else 1
+
+
+def _password(user: str) -> str:
+    if PASSWORD in os.environ:
+        return os.environ[PASSWORD]
+    return getpass.getpass(f"Password of {user}: ") if sys.stdin is not None and sys.stdin.isatty() else ""
+
+
+async def _logged_in(config: Config, password: str) -> None:
+    await log_in(config.homeserver, config.user, password, config.login)
+
+
+async def _until_stopped(config: Config, clock: Clock) -> None:
+    running = asyncio.ensure_future(run(config, clock))
+    with suppress(NotImplementedError):  # where there are no signals, Ctrl-C remains
+        asyncio.get_running_loop().add_signal_handler(signal.SIGTERM, running.cancel)
+    with suppress(asyncio.CancelledError):
+        await running
+
+
+def _ended(doing: Coroutine[Any, Any, None]) -> int:
+    try:
+        asyncio.run(doing)
+    except MatrixError as error:
+        print(error, file=sys.stderr)
+        return BROKEN
+    return 0

@@ -1,0 +1,129 @@
+"""What arrives from the rooms, by who sent it: an athlete, a clinician, a stranger; it decides nothing."""
+
+import asyncio
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from coachbot.channels.matrix.answers import Refused
+from coachbot.channels.matrix.arrival import Arrival
+from coachbot.channels.matrix.voice import NotEncrypted, NotHere
+from coachbot.coach import Coach
+from coachbot.core.desk.board import board
+from coachbot.core.effects import CLINICIANS, TEAM
+from coachbot.core.speak import speak
+from coachbot.journal import Person
+from coachbot.serve.athlete import Athlete
+from coachbot.serve.clinician import Clinician
+from coachbot.serve.house import House
+from coachbot.serve.post import Post
+
+POSITION = "matrix position"
+"""Where the journal keeps how far the homeserver was read."""
+
+
+@dataclass
+class Inbox:
+    """Takes each arrival to the end before the next one, so that what is saved as read was also stored."""
+
+    coach: Coach
+    house: House
+    post: Post
+    clock: Callable[[], datetime]
+    listening: asyncio.Event
+
+    def __post_init__(self) -> None:
+        self.athlete = Athlete(self.coach, self.house, self.post, self.clock)
+        self.clinician = Clinician(self.coach, self.house, self.post, self.clock)
+
+    async def position(self, position: str) -> None:
+        """All before this position is stored."""
+        if self.coach.journal.kept(POSITION) != position:
+            self.coach.journal.keep(POSITION, position)
+        self.listening.set()
+
+    async def take(self, arrival: Arrival) -> None:
+        """One thing that somebody did."""
+        person = self.house.people.who(arrival.sender)
+        key = self.house.whose(arrival.room)
+        match arrival.kind:
+            case "invited":
+                self.post.beside(self._invited(arrival, person))
+            case "joined":
+                await self._joined(arrival, person, key)
+            case "left":
+                await self._left(arrival, person, key)
+            case _ if person is None or key is None:
+                return  # a stranger was answered when they came; a room that is not ours is not heard
+            case _:
+                await self._said(arrival, person, key)
+        self.post.wake()
+
+    async def _said(self, arrival: Arrival, person: Person, key: str) -> None:
+        voice = self.house.courier.voice
+        self.post.beside(voice.seen(arrival.room, arrival.event_id))
+        if key == TEAM:
+            return await self._in_team(arrival, person)
+        if key != person.address and (key != CLINICIANS or person.role != "clinician"):
+            return None  # somebody else's room
+        if person.role == "athlete":
+            self.post.beside(voice.typing(arrival.room, True))
+            return await self.athlete.take(person, arrival)
+        if key == CLINICIANS and not (self._called(arrival) or await self.clinician.alert(arrival)):
+            return None  # colleagues talk to each other
+        return await self.clinician.take(person, arrival, self._plain(arrival.text))
+
+    # ---- the team's room ---------------------------------------------------------------------------------------
+
+    async def _in_team(self, arrival: Arrival, person: Person) -> None:
+        """The board to whoever asks; an athlete's word is answered in their own room and not here."""
+        if arrival.kind != "text" or not self._called(arrival):
+            return None
+        line = self._plain(arrival.text)
+        if person.role == "athlete" and not self.clinician.wants_board(line):
+            return await self.athlete.said(person, arrival, line)
+        states = [self.coach.case(case) for case in self.coach.cases()]
+        text = speak(board(states, self.coach.book), self.coach.book.texts["en"])
+        return await self.post.answer(TEAM, f"board-{arrival.event_id}", text)
+
+    def _called(self, arrival: Arrival) -> bool:
+        return self.house.courier.user_id in arrival.mentions
+
+    def _plain(self, text: str) -> str:
+        """The line without the coach's own name before it."""
+        user = self.house.courier.user_id
+        short = sorted((user[1:].split(":")[0], self.house.config.name), key=len, reverse=True)
+        called = "|".join(map(re.escape, (user, user[1:], *short)))  # the longest first, else a part of it stays
+        return re.sub(rf"\A\s*(?:{called}|@(?:{called}))(?:[\s:,.!]+|\Z)", "", text, flags=re.IGNORECASE)
+
+    # ---- coming and going --------------------------------------------------------------------------------------
+
+    async def _invited(self, arrival: Arrival, person: Person | None) -> None:
+        """Our rooms are of our own making: a stranger gets one sentence, whoever is known is met in their own room."""
+        rooms = self.house.courier.rooms
+        told = f"matrix stranger {arrival.sender}"
+        if person is None and self.coach.journal.kept(told) is None:
+            await rooms.join(arrival.room)
+            try:
+                text = self.post.text("matrix.stranger_told")
+                await self.house.courier.send(arrival.room, f"stranger-{arrival.room}", text)
+            except (NotHere, NotEncrypted, Refused):
+                pass  # an open room: nothing is said there
+            else:
+                self.coach.journal.keep(told, arrival.room)
+        await rooms.leave(arrival.room)
+
+    async def _joined(self, arrival: Arrival, person: Person | None, key: str | None) -> None:
+        if key is None:
+            return None
+        if person is None or key != person.address:
+            return self.post.beside(self.post.look(key, arrival.room))
+        if person.role == "athlete":
+            return await self.athlete.came(person)
+        return await self.post.answer(key, f"hello-{person.id}", self.post.text("matrix.hello"))
+
+    async def _left(self, arrival: Arrival, person: Person | None, key: str | None) -> None:
+        """An athlete who left their room hears nothing any more: a clinician must know."""
+        if person is not None and person.role == "athlete" and key == person.address:
+            await self.post.notice("matrix.left", f"{person.id} {arrival.event_id}", name=person.name)

@@ -1,0 +1,247 @@
+"""Brings what the coach says to its rooms: each message once, in order for each person; it writes none of it."""
+
+import asyncio
+import hashlib
+import json
+import logging
+from collections.abc import Callable, Coroutine, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from coachbot.channels.matrix.answers import Later, Refused, steadily
+from coachbot.channels.matrix.voice import NotEncrypted, NotHere, html
+from coachbot.coach import Coach
+from coachbot.core.effects import CLINICIANS, TEAM, Word
+from coachbot.core.speak import say, speak
+from coachbot.core.state import State
+from coachbot.journal import Message, Person
+from coachbot.pages import weeks
+from coachbot.serve import taps
+from coachbot.serve.house import COMMON, House, Overheard
+
+log = logging.getLogger(__name__)
+
+AGAIN = 30.0  # seconds until a message that reached nobody is tried again
+FORGOTTEN = timedelta(hours=20)  # a homeserver forgets transaction ids after a day (Synapse): look before that
+MOST = 40_000  # bytes of body and html of one event: a whole event may have 65,536, and encrypting adds a third
+PIECE = 1_500  # characters of a line that is broken because it alone is too long: JSON takes up to 12 bytes for one
+OUT_OF_REACH = (NotHere, NotEncrypted, Refused)
+
+
+@dataclass
+class Post:
+    """One task for each person who is waited for; rooms do not wait for each other."""
+
+    coach: Coach
+    house: House
+    clock: Callable[[], datetime]
+    group: asyncio.TaskGroup
+    taps_on: bool
+    _lanes: dict[str, asyncio.Task[None]] = field(default_factory=dict)
+    _warned: set[str] = field(default_factory=set)
+
+    def wake(self) -> None:
+        """There may be something new to say."""
+        recipients = [person.id for person in self.coach.journal.people()]
+        for to in {message.to for message in self.coach.unsent([*recipients, *COMMON])}:
+            if to not in self._lanes or self._lanes[to].done():
+                self._lanes[to] = self.group.create_task(self._lane(to))
+
+    def beside(self, doing: Coroutine[Any, Any, object]) -> None:
+        """Let it run beside everything else; what goes wrong with one person's room ends nothing."""
+        self.group.create_task(self._gladly(doing))
+
+    async def _gladly(self, doing: Coroutine[Any, Any, object]) -> None:
+        try:
+            await doing
+        except (Later, *OUT_OF_REACH, Overheard) as trouble:
+            log.warning("%s", trouble)
+
+    def text(self, key: str, language: str = "en", **values: object) -> str:
+        """A text of the handbook."""
+        return say(Word(key, values), self.coach.book.texts[language])
+
+    # ---- the outbox --------------------------------------------------------------------------------------------
+
+    async def _lane(self, to: str) -> None:
+        """Say what waits for one recipient, oldest first; what cannot be said now is tried again later."""
+        while waiting := self.coach.unsent([to]):
+            for message in waiting:
+                if not await self._delivered(message):
+                    await asyncio.sleep(AGAIN)
+                    break
+                self.coach.sent([message], self.clock())
+
+    async def _delivered(self, message: Message) -> bool:
+        try:
+            return await self._deliver(message)
+        except Later as trouble:
+            log.warning("A message for %s waits: %s", message.to, trouble)
+            return False
+        except OUT_OF_REACH as trouble:
+            log.warning("A message for %s waits: %s", message.to, trouble)
+            await self.notice("matrix.unreachable", message.to, who=message.to)
+            return False
+
+    async def _deliver(self, message: Message) -> bool:
+        """Whether it was said to whoever it is for; an alert is shown to all clinicians besides."""
+        keys = self._rooms(message)
+        if not keys:
+            return True  # a person who was erased, or a room that nobody wants
+        person = self.house.people.addressee(message.to)
+        if message.kind == "alert" and person:
+            await self._shown(message, person)
+        done = [await self._said(key, message, person) for key in keys]
+        return all(done) or (bool(done) and message.to == TEAM)
+
+    def _rooms(self, message: Message) -> list[str]:
+        if message.to == TEAM:
+            return [TEAM] if self.house.config.team_room else []
+        if message.to == CLINICIANS:
+            return [CLINICIANS]
+        person = self.house.people.addressee(message.to)
+        return [person.address] if person and person.address else []
+
+    async def _shown(self, message: Message, person: Person) -> None:
+        """Put an alert into the clinicians' room; its own way to the one it is for does not wait for that."""
+        try:
+            event = await self.speak(CLINICIANS, message.id, message.text, person.address or "")
+            await self._alert(CLINICIANS, message, event)
+        except Overheard as trouble:
+            await self.warn(trouble)
+        except OUT_OF_REACH as trouble:
+            log.warning("An alert did not reach the clinicians' room: %s", trouble)
+
+    async def _said(self, key: str, message: Message, person: Person | None) -> bool:
+        mention = key if message.kind == "alert" else ""
+        try:
+            event = await self.speak(key, message.id, message.text, mention, since=message.made_at)
+        except Overheard as trouble:
+            await self.warn(trouble)
+            return key == TEAM or (key == CLINICIANS and await self._each(message))
+        if message.alert:
+            await self._alert(key, message, event)
+        elif message.ask and person:
+            await self._asked(key, message, person, event)
+        return True
+
+    async def _each(self, message: Message) -> bool:
+        """To every clinician alone, while their common room is not safe."""
+        for person in self.house.people.clinicians():
+            if person.address:
+                await self.speak(person.address, message.id, message.text)
+        return True
+
+    async def _alert(self, key: str, message: Message, event: str) -> None:
+        self.coach.journal.keep(f"matrix alert {event}", f"{message.case} {message.alert}")
+        await self._react(key, f"{message.id}-take", event, taps.TAKEN)
+
+    async def _asked(self, key: str, message: Message, person: Person, event: str) -> None:
+        """Remember which event asks the open question, so that a tap on an old one says nothing."""
+        state = self.coach.case(message.case)
+        if not self.taps_on or self.coach.journal.position(message.case) != int(message.id.rsplit("-", 2)[1]):
+            return
+        self.coach.journal.keep(f"matrix asked {person.id}", f"{event} {taps.moment(state)}")
+        for number, tap in enumerate(taps.keys(state, self.coach.book)):
+            await self._react(key, f"{message.id}-tap{number}", event, tap)
+
+    async def _react(self, key: str, txn_id: str, event: str, tap: str) -> None:
+        await self.house.courier.voice.tap(await self.house.room(key), txn_id, event, tap)
+
+    # ---- one message -------------------------------------------------------------------------------------------
+
+    async def speak(self, key: str, txn_id: str, text: str, mention: str = "", since: datetime | None = None) -> str:
+        """Say it in the room of the key, and only to those who may hear it; the id of its last event.
+
+        Raises Overheard, and NotHere, NotEncrypted or Refused when the room cannot be used even once it was mended.
+        """
+        room = await self.house.room(key)
+        try:
+            return await self._speak(key, room, txn_id, text, mention, since)
+        except OUT_OF_REACH:
+            room = await self.house.furnish(key)
+            return await self._speak(key, room, txn_id, text, mention, since)
+
+    async def _speak(self, key: str, room: str, txn_id: str, text: str, mention: str, since: datetime | None) -> str:
+        there = await self.house.alone(key, room)
+        if key not in COMMON and key not in there:
+            await self.house.furnish(key)  # whoever left is asked to come back
+            await self.house.expected(key, room)
+        voice, event = self.house.courier.voice, ""
+        words = f"{mention}\n{text}" if mention else text
+        people = {mention: mention} if mention else {}
+        for number, part in enumerate(parts(words)):
+            id = txn_id if number == 0 else f"{txn_id}-{number}"
+            old = since is not None and self.clock() - since > FORGOTTEN
+            event = (await voice.find(room, id) if old else None) or await self.house.courier.send(
+                room, id, part, html(part, people), tuple(people)
+            )
+        return event
+
+    async def answer(self, key: str, txn_id: str, text: str) -> None:
+        """Say what is in no outbox, before the arrival that it answers counts as taken; a lost room is passed over."""
+        try:
+            await steadily(lambda: self.speak(key, txn_id, text), None)
+        except Overheard as trouble:
+            await self.warn(trouble)
+        except OUT_OF_REACH as trouble:
+            log.warning("A reply was not said: %s", trouble)
+
+    async def picture(self, key: str, txn_id: str, state: State, language: str) -> None:
+        """The last weeks as a picture, with words that say the same; only words where pictures cannot be drawn."""
+        now, book = self.clock(), self.coach.book
+        words = speak(weeks.words(state, now, book), book.texts[language])
+        try:
+            png = await asyncio.to_thread(weeks.draw, state, now, book)
+        except ImportError:
+            await self.speak(key, txn_id, f"{words}\n{self.text('matrix.no_pictures')}")
+            return
+        room = await self.house.room(key)
+        await self.house.alone(key, room)
+        await self.house.courier.voice.picture(room, txn_id, png, words, "weeks.png")
+
+    # ---- what clinicians must know -----------------------------------------------------------------------------
+
+    async def warn(self, trouble: Overheard) -> None:
+        """Tell each clinician alone who is where they may not be."""
+        where = self.text(f"matrix.room.{trouble.key}") if trouble.key in COMMON else trouble.key
+        who = ", ".join(sorted(trouble.who))
+        await self.notice("matrix.stranger", f"{trouble.key} {who}", who=who, room=where)
+
+    async def look(self, key: str, room: str) -> None:
+        """Somebody came into a room: whether they may be there is asked at once, not only when something is said."""
+        try:
+            await self.house.alone(key, room)
+        except Overheard as trouble:
+            await self.warn(trouble)
+
+    async def notice(self, key: str, about: str, **values: str) -> None:
+        """Tell each clinician alone, once a day about the same thing."""
+        digest = hashlib.sha256(f"{key} {about} {self.clock():%Y-%m-%d}".encode()).hexdigest()
+        if digest in self._warned:
+            return
+        self._warned.add(digest)
+        for person in self.house.people.clinicians():
+            if person.address and person.address != about:
+                self.beside(self._noticed(person.address, digest, self.text(key, **values)))
+
+    async def _noticed(self, address: str, digest: str, text: str) -> None:
+        await self.speak(address, f"notice-{digest}", text)
+
+
+def parts(text: str) -> Iterator[str]:
+    """The text in pieces that fit into one event each, broken between lines where that is possible."""
+    piece = ""
+    for line in _lines(text):
+        longer = f"{piece}\n{line}" if piece else line
+        if piece and len(json.dumps([longer, html(longer)])) > MOST:
+            yield piece
+            longer = line
+        piece = longer
+    yield piece
+
+
+def _lines(text: str) -> Iterator[str]:
+    for line in text.split("\n"):
+        yield from (line[start : start + PIECE] for start in range(0, max(len(line), 1), PIECE))
