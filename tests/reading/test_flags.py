@@ -103,7 +103,8 @@ def test_each_flag_alerts_once():
 
 
 @pytest.mark.parametrize(
-    "text", ["the numbness has gone and not come back", "stopped limping", "in 2009 i tore my calf", "would a tear be loud",
+    "text",
+    ["the numbness has gone and not come back", "stopped limping", "in 2009 i tore my calf", "would a tear be loud",
              "suppose i felt a pop, do i rest?", "do people normally get bruising?", "can't stand this rain"],
 )  # fmt: skip
 def test_resolved_past_imagined_quiet(text):
