@@ -134,7 +134,9 @@ def _desk(arguments: argparse.Namespace) -> int:
     known = [p.id for p in coach.journal.people("owner", "clinician", "staff")]
     who = arguments.person or (known[0] if known else "clinician")
     if known and who not in known:
-        return _say(f"Nobody at this desk is called {who}. Known here: {', '.join(known)}. One of them adds a colleague.")
+        return _say(
+            f"Nobody at this desk is called {who}. Known here: {', '.join(known)}. One of them adds a colleague."
+        )
     room.desk(coach, terminal.here("desk> "), now, who)
     return 0
 

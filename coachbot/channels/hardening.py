@@ -55,9 +55,7 @@ class Careful(Olm):  # type: ignore[misc]
         try:
             return super().handle_to_device_event(event)
         except Exception as trouble:  # whatever the library trips over: the words of strangers decide which
-            log.warning(
-                "Dropped a malformed %s from %s: %s", type(event).__name__, event.sender, type(trouble)
-            )
+            log.warning("Dropped a malformed %s from %s: %s", type(event).__name__, event.sender, type(trouble))
             if hasattr(event, "sender_key"):  # an honest device with a lost session is offered a new one
                 self._mark_device_for_unwedging(event.sender, event.sender_key)
             return None
@@ -150,13 +148,9 @@ class Hardened(AsyncClient):  # type: ignore[misc]
         timeout: Any = None,
     ) -> Any:
         """Trap: some requests of the library (the first sync, uploads) have no time limit at all."""
-        return await super().send(
-            method, path, data, headers, trace_context, timeout or self.config.request_timeout
-        )
+        return await super().send(method, path, data, headers, trace_context, timeout or self.config.request_timeout)
 
-    async def ask(
-        self, method: str, *path: str, body: Any = None, query: str = ""
-    ) -> tuple[int, dict[str, Any]]:
+    async def ask(self, method: str, *path: str, body: Any = None, query: str = "") -> tuple[int, dict[str, Any]]:
         """One plain client-server request the library has no call for: the HTTP status and the answer."""
         url = "/_matrix/" + "/".join(quote(part, safe="") for part in path) + query
         headers = {"Authorization": f"Bearer {self.access_token}", "Content-Type": "application/json"}
@@ -190,9 +184,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
         unused = answer.get("device_unused_fallback_key_types")
         drained = len(response.to_device_events) < TO_DEVICE_PAGE  # else older keys are still in use
         rested = time.monotonic() - self._fallback_at > self.fallback_every
-        self._fallback_wanted = (
-            unused is not None and "signed_curve25519" not in unused and drained and rested
-        )
+        self._fallback_wanted = unused is not None and "signed_curve25519" not in unused and drained and rested
 
     def _handle_olm_events(self, response: SyncResponse) -> None:
         """Trap: a count of 0 one-time keys is taken for no count, and keys are never uploaded again."""
@@ -256,9 +248,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
         missing = self.get_missing_sessions(room_id)
         due = {
             user: [
-                device
-                for device in devices
-                if now - self._claimed.get(f"{user} {device}", NEVER) >= self.claim_again
+                device for device in devices if now - self._claimed.get(f"{user} {device}", NEVER) >= self.claim_again
             ]
             for user, devices in missing.items()
         }
@@ -304,9 +294,7 @@ class Hardened(AsyncClient):  # type: ignore[misc]
         session = self.olm.outbound_group_sessions[room_id]
         served = session.users_shared_with | session.users_ignored
         devices = (
-            device
-            for user in self.rooms[room_id].users
-            for device in self.olm.device_store.active_user_devices(user)
+            device for user in self.rooms[room_id].users for device in self.olm.device_store.active_user_devices(user)
         )
         return frozenset(
             (device.user_id, device.id)

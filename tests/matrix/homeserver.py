@@ -103,9 +103,7 @@ class Homeserver:
         plain = {name: value for name, value in os.environ.items() if not name.lower().endswith("_proxy")}
         command = [sys.executable, "-m", "synapse.app.homeserver", "-c", str(self._config)]
         with (self.folder / "output").open("ab") as output:
-            self._process = subprocess.Popen(
-                command, env=plain, stdout=output, stderr=output, cwd=self.folder
-            )
+            self._process = subprocess.Popen(command, env=plain, stdout=output, stderr=output, cwd=self.folder)
         end = time.monotonic() + STARTED_WITHIN
         while not answers(self.url):
             if self._process.poll() is not None or time.monotonic() > end:
@@ -130,9 +128,7 @@ def register(url: str, user: str, password: str, *, admin: bool = False) -> str:
     parts = (nonce, user, password, "admin" if admin else "notadmin")
     mac = hmac.new(SECRET.encode(), b"\x00".join(part.encode() for part in parts), hashlib.sha1).hexdigest()
     body = {"nonce": nonce, "username": user, "password": password, "admin": admin, "mac": mac}
-    request = urllib.request.Request(
-        endpoint, json.dumps(body).encode(), {"Content-Type": "application/json"}
-    )
+    request = urllib.request.Request(endpoint, json.dumps(body).encode(), {"Content-Type": "application/json"})
     with urllib.request.urlopen(request, timeout=10) as response:
         return str(json.load(response)["user_id"])
 

@@ -55,19 +55,13 @@ class Person:
     def __init__(self, client: AsyncClient) -> None:
         self.client = client
         self.user_id: str = client.user_id
-        self.seen: list[
-            tuple[str, Any]
-        ] = []  # (room, event) of all timelines, decrypted where possible, oldest first
+        self.seen: list[tuple[str, Any]] = []  # (room, event) of all timelines, decrypted where possible, oldest first
 
     async def sync(self, wait: int = 0) -> None:
         """One round: read what is new, accept invitations, keep keys current, retry what was unreadable."""
         client = self.client
-        response = await client.sync(
-            wait, {"room": {"timeline": {"limit": 500}}}, full_state=not client.next_batch
-        )
-        self.seen += [
-            (room, event) for room, info in response.rooms.join.items() for event in info.timeline.events
-        ]
+        response = await client.sync(wait, {"room": {"timeline": {"limit": 500}}}, full_state=not client.next_batch)
+        self.seen += [(room, event) for room, info in response.rooms.join.items() for event in info.timeline.events]
         for room in list(client.invited_rooms):
             await client.join(room)
         await self.upkeep()
@@ -100,9 +94,7 @@ class Person:
     def messages(self, room: str) -> list[Any]:
         """What others said in the room, as this person's client has it; unreadable ones are MegolmEvents."""
         said = (RoomMessage, MegolmEvent)
-        return [
-            e for where, e in self.seen if where == room and isinstance(e, said) and e.sender != self.user_id
-        ]
+        return [e for where, e in self.seen if where == room and isinstance(e, said) and e.sender != self.user_id]
 
     def heard(self, room: str) -> list[str]:
         """The words others said in the room that this person can read, in order."""
@@ -228,9 +220,7 @@ class Town:
     async def person(self, name: str, device: str = "", known: str | None = None) -> AsyncIterator[Person]:
         """Somebody new, or a further device of somebody known."""
         user = known or self.register(name)
-        config = AsyncClientConfig(
-            store=SqliteMemoryStore, encryption_enabled=True, max_timeouts=0, request_timeout=20
-        )
+        config = AsyncClientConfig(store=SqliteMemoryStore, encryption_enabled=True, max_timeouts=0, request_timeout=20)
         client = AsyncClient(self.url, user, device_id=device, config=config)
         try:
             await client.login(PASSWORD)

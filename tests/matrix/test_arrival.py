@@ -4,8 +4,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from coachbot.channels.matrix.arrival import Arrival, Me, invitation, read
 

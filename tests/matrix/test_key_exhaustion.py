@@ -31,11 +31,7 @@ async def busy_night(town: Town) -> list[str]:
                 await late.joins(room)
                 await late.say(room, f"from my {device}")
         async with town.coach(coach.position, coach.book, grace=1.0) as coach:
-            await until(
-                lambda: (
-                    len([a for a in coach.arrivals if a.kind in ("text", "undecryptable")]) == len(DEVICES)
-                )
-            )
+            await until(lambda: len([a for a in coach.arrivals if a.kind in ("text", "undecryptable")]) == len(DEVICES))
             return coach.texts(room)
 
 

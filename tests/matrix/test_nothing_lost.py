@@ -161,9 +161,7 @@ async def test_order_in_each_room(town: Town) -> None:
     words = [f"line {number}" for number in range(20)]
     async with town.coach() as coach, town.person("anna") as anna, town.person("ben") as ben:
         rooms = {person: await coach.room_for(person) for person in (anna, ben)}
-        sends = [
-            coach.courier.send(room, f"{i}", word) for i, word in enumerate(words) for room in rooms.values()
-        ]
+        sends = [coach.courier.send(room, f"{i}", word) for i, word in enumerate(words) for room in rooms.values()]
         await asyncio.gather(*sends)
         for person, room in rooms.items():
             await person.hears(room, words[-1])

@@ -26,9 +26,7 @@ async def bad_one_time_key(mallory: Person) -> None:
     entry: dict[str, Any] = {"key": "!"}
     signature = client.olm.sign_json(entry)
     entry["signatures"] = {mallory.user_id: {f"ed25519:{client.device_id}": signature}}
-    await mallory.request(
-        "POST", UPLOAD, {"one_time_keys": {f"signed_curve25519:{n}": entry for n in range(3)}}
-    )
+    await mallory.request("POST", UPLOAD, {"one_time_keys": {f"signed_curve25519:{n}": entry for n in range(3)}})
 
 
 async def speaks(coach: Coach, mallory: Person, anna: Person) -> list[str]:

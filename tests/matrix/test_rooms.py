@@ -40,13 +40,9 @@ async def test_direct_room_is_private(town: Town) -> None:
         assert "m.room.encryption" in kinds
         levels = next(event["content"] for event in state if event["type"] == "m.room.power_levels")
         assert levels["invite"] > levels.get("users_default", 0)
-        alias = next(
-            event["content"]["alias"] for event in state if event["type"] == "m.room.canonical_alias"
-        )
+        alias = next(event["content"]["alias"] for event in state if event["type"] == "m.room.canonical_alias")
         assert anna.user_id.split(":")[0].lstrip("@") not in alias
-        direct = await coach.client.call(
-            "GET", "client", "v3", "user", coach.user_id, "account_data", "m.direct"
-        )
+        direct = await coach.client.call("GET", "client", "v3", "user", coach.user_id, "account_data", "m.direct")
         assert direct[anna.user_id] == [room]
         assert await coach.courier.rooms.members(room) == {coach.user_id, anna.user_id}
 
@@ -88,9 +84,7 @@ async def test_common_room_invites_newcomers(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna, town.person("ben") as ben:
         room = await coach.courier.rooms.common("clinicians", "Clinicians", [anna.user_id])
         await anna.joins(room)
-        assert (
-            await coach.courier.rooms.common("clinicians", "Clinicians", [anna.user_id, ben.user_id]) == room
-        )
+        assert await coach.courier.rooms.common("clinicians", "Clinicians", [anna.user_id, ben.user_id]) == room
         await ben.joins(room)
         await coach.gets(lambda a: a.kind == "joined" and a.sender == ben.user_id)
         await coach.courier.send(room, "c-1", "Both of you", mentions=[ben.user_id])

@@ -14,9 +14,7 @@ from coachbot.channels.matrix.answers import Refused
 from coachbot.channels.matrix.voice import html
 from tests.matrix.people import Person, Town, bounded
 
-PNG = (
-    b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + (640).to_bytes(4) + (400).to_bytes(4) + b"the rest of a picture"
-)
+PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + (640).to_bytes(4) + (400).to_bytes(4) + b"the rest of a picture"
 
 
 def relation(kind: str, event_id: str, **more: str) -> dict[str, Any]:
@@ -72,10 +70,7 @@ async def test_coach_reply_and_formatting(town: Town) -> None:
 
 def test_markup_cannot_be_injected() -> None:
     assert html('<img src=x onerror="a()">&') == "&lt;img src=x onerror=&quot;a()&quot;&gt;&amp;"
-    assert (
-        html("Bo", {"Bo": '@"><script>:t'})
-        == '<a href="https://matrix.to/#/@&quot;&gt;&lt;script&gt;:t">Bo</a>'
-    )
+    assert html("Bo", {"Bo": '@"><script>:t'}) == '<a href="https://matrix.to/#/@&quot;&gt;&lt;script&gt;:t">Bo</a>'
 
 
 def test_names_inside_names_are_one_link() -> None:
@@ -107,16 +102,12 @@ async def test_signs_of_life_are_seen(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
         signs: list[Any] = []
-        anna.client.add_ephemeral_callback(
-            lambda _, sign: signs.append(sign), (TypingNoticeEvent, ReceiptEvent)
-        )
+        anna.client.add_ephemeral_callback(lambda _, sign: signs.append(sign), (TypingNoticeEvent, ReceiptEvent))
         said = await anna.say(room, "3")
         await coach.hears("3")
         await coach.courier.voice.seen(room, said)
         await coach.courier.voice.typing(room, True)
-        await anna.sees(
-            lambda: any(isinstance(s, TypingNoticeEvent) and coach.user_id in s.users for s in signs)
-        )
+        await anna.sees(lambda: any(isinstance(s, TypingNoticeEvent) and coach.user_id in s.users for s in signs))
         receipts = [r for s in signs if isinstance(s, ReceiptEvent) for r in s.receipts]
         assert (said, coach.user_id) in {(r.event_id, r.user_id) for r in receipts}
         await coach.courier.voice.typing(room, False)
@@ -186,9 +177,7 @@ async def test_encrypted_nonsense_is_told(town: Town) -> None:
 
 
 @bounded(60)
-async def test_encrypted_nonsense_is_nobodys_without_rule(
-    town: Town, monkeypatch: pytest.MonkeyPatch
-) -> None:
+async def test_encrypted_nonsense_is_nobodys_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Careful, "_decrypt_megolm_no_error", Olm._decrypt_megolm_no_error)
     with pytest.raises(BaseExceptionGroup) as ended:
         await no_events(town)

@@ -34,9 +34,7 @@ class Wire:
         async with self._session.request(request.method, url, data=body, headers=headers) as passed:
             if self.lose_answers_to is not None and self.lose_answers_to in request.path:
                 return web.Response(status=502, text="<html>Bad gateway</html>", content_type="text/html")
-            return web.Response(
-                status=passed.status, body=await passed.read(), content_type="application/json"
-            )
+            return web.Response(status=passed.status, body=await passed.read(), content_type="application/json")
 
     async def close(self) -> None:
         await self._session.close()

@@ -45,7 +45,7 @@ def place(tmp_path):
     home = tmp_path / "language"
     shutil.copytree(folder() / "en", home / "en")
     (home / "qq").mkdir()
-    for name in ("words", "texts", "texts_desk", "choices", "acts"):
+    for name in ("words", "texts", "texts_desk", "texts_matrix", "choices", "acts"):
         told = yaml.safe_dump(translated(load_yaml(folder() / "en" / f"{name}.yaml")), allow_unicode=True)
         (home / "qq" / f"{name}.yaml").write_text(told, "utf-8")
     return home

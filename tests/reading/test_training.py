@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from coachbot.core.reading import flags
+from coachbot.core.reading.flags import calm
 from coachbot.language import WEIGHTS, folder, load_full
 from coachbot.training.phrases import phrases
 from coachbot.training.train import train
@@ -26,8 +27,9 @@ def test_no_phrase_has_both_labels():
 
 
 def test_net_never_silences():
+    # a line of nothing but answer words and a low score is calm by its words, net or no net
     without = replace(ENGLISH, lexicon=replace(ENGLISH.lexicon, net=None))
     order = ("none", "ask", "alert")
     for text, _ in phrases()[::7]:
-        if flags(text, without).verdict != "none":
+        if flags(text, without).verdict != "none" and not calm(text, ENGLISH, ENGLISH.lexicon.strong):
             assert order.index(flags(text, ENGLISH).verdict) > 0, text

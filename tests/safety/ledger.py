@@ -10,6 +10,8 @@ from coachbot.core import events as e
 from coachbot.core.book import Handbook, Sourced, Stage
 
 RUN = "run"
+
+
 @dataclass
 class Issue:
     """One issued session and what was told of it."""

@@ -49,9 +49,7 @@ class Later(MatrixError):
 def verdict(status: int, code: str | None, message: str, retry_after_ms: int | None = None) -> MatrixError:
     """The error an answer stands for. Only Matrix's own error codes are final: a proxy's page never is."""
     if code in LOGIN_GONE:
-        return LoginGone(
-            f"The homeserver no longer accepts the coach's login ({code}). Log the coach in again."
-        )
+        return LoginGone(f"The homeserver no longer accepts the coach's login ({code}). Log the coach in again.")
     if status == TOO_MANY or code == "M_LIMIT_EXCEEDED":
         return Later("The homeserver asks for fewer requests.", (retry_after_ms or 0) / 1000)
     if status >= SERVER_ERROR or not code:

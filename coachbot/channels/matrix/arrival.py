@@ -137,9 +137,7 @@ def _mentions(content: Source, text: str, me: Me) -> frozenset[str]:
 def _called(text: str, me: Me) -> bool:
     said = text.lstrip().lstrip("@").casefold()
     names = (me.user_id.lstrip("@"), me.user_id.lstrip("@").split(":")[0], me.name)
-    return any(
-        name and said.startswith(name.casefold()) and NAME_END.match(said[len(name) :]) for name in names
-    )
+    return any(name and said.startswith(name.casefold()) and NAME_END.match(said[len(name) :]) for name in names)
 
 
 def _arrival(

@@ -59,9 +59,7 @@ class Courier:
         each other. Raises `NotHere` or `NotEncrypted` (use another room), `Refused` (never try again),
         `LoginGone`, or `Later` (try again with the same `txn_id`, before anything else for this room).
         """
-        return await self.voice.deliver(
-            room, "m.room.message", message(body, html, tuple(mentions), reply_to), txn_id
-        )
+        return await self.voice.deliver(room, "m.room.message", message(body, html, tuple(mentions), reply_to), txn_id)
 
 
 @asynccontextmanager

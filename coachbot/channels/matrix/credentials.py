@@ -64,9 +64,7 @@ def keep(login: Login, folder: Path) -> None:
     fresh.replace(folder / LOGIN_FILE)
 
 
-async def log_in(
-    homeserver: str, user: str, password: str, folder: Path, device_name: str = "Coach"
-) -> Login:
+async def log_in(homeserver: str, user: str, password: str, folder: Path, device_name: str = "Coach") -> Login:
     """Log in as a new device, publish and sign its keys, and keep the login in the folder.
 
     A new device each time: an old device id with new keys is refused by the homeserver. The secret and the

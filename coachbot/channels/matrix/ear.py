@@ -81,17 +81,14 @@ class Ear:
         if first:
             self._client.next_batch = ""  # the library drops an answer that ends where it believes to be
         return checked(
-            await self._client.sync(
-                0 if first else wait, sync_filter=FILTER, since=since, full_state=first or None
-            )
+            await self._client.sync(0 if first else wait, sync_filter=FILTER, since=since, full_state=first or None)
         )
 
     # What happened
 
     async def _arrivals(self, response: SyncResponse, since: str | None, me: Me) -> list[Arrival]:
         found = [
-            invitation([e.source for e in info.invite_state], room, me)
-            for room, info in response.rooms.invite.items()
+            invitation([e.source for e in info.invite_state], room, me) for room, info in response.rooms.invite.items()
         ]
         for room, info in response.rooms.leave.items():
             self._client.rooms.pop(room, None)  # the library keeps it and fails at the next send

@@ -30,9 +30,7 @@ class NotEncrypted(MatrixError):
     """The room is not encrypted; nothing is said there."""
 
 
-def message(
-    body: str, html: str | None = None, mentions: tuple[str, ...] = (), reply_to: str | None = None
-) -> Json:
+def message(body: str, html: str | None = None, mentions: tuple[str, ...] = (), reply_to: str | None = None) -> Json:
     """The content of a text message. The plain body is what counts; the html must say the same."""
     content: Json = {
         "msgtype": "m.text",
@@ -65,9 +63,7 @@ class Voice:
     `synced` is told after each sync; a room just made is known only then.
     """
 
-    def __init__(
-        self, client: Hardened, synced: asyncio.Condition, patience: float, room_wait: float
-    ) -> None:
+    def __init__(self, client: Hardened, synced: asyncio.Condition, patience: float, room_wait: float) -> None:
         self._client = client
         self._synced = synced
         self._patience = patience
@@ -149,9 +145,7 @@ class Voice:
     async def _once(self, room: str, kind: str, content: Json, txn_id: str) -> str:
         await self._known(room)
         async with self._gate:
-            sent = await self._client.room_send(
-                room, kind, dict(content), txn_id, ignore_unverified_devices=True
-            )
+            sent = await self._client.room_send(room, kind, dict(content), txn_id, ignore_unverified_devices=True)
         return str(checked(sent).event_id)
 
     async def _known(self, room: str) -> None:
@@ -176,6 +170,4 @@ class Voice:
         return str(answer["content_uri"])
 
     async def _page(self, room: str, start: str) -> Any:
-        return checked(
-            await self._client.room_messages(room, start or None, None, MessageDirection.back, PAGE)
-        )
+        return checked(await self._client.room_messages(room, start or None, None, MessageDirection.back, PAGE))

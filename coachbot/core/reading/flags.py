@@ -11,6 +11,7 @@ from coachbot.core.reading.gate import clean
 from coachbot.core.reading.kinds import Reading
 from coachbot.core.reading.language import Language
 from coachbot.core.reading.lexicon import Lexicon
+from coachbot.core.reading.pain import pain
 from coachbot.core.reading.scope import Hit, Setting, marks
 from coachbot.core.reading.spans import Words, words
 from coachbot.core.reading.tokens import tokens
@@ -52,9 +53,10 @@ def flags(text: str, language: Language) -> FlagReading:
     steps = range(0, max(1, len(cleaned.text) - OVERLAP), PIECE - OVERLAP)
     found = [_piece(cleaned.text[at : at + PIECE], language.lexicon, language.plain) for at in steps]
     beyond = ("...",) if cleaned.truncated else ()
+    doubts = tuple(dict.fromkeys(doubt for reading in found for doubt in reading.doubts)) + beyond
     return FlagReading(
         _once([alert for reading in found for alert in reading.alerts]),
-        tuple(dict.fromkeys(doubt for reading in found for doubt in reading.doubts)) + beyond,
+        () if doubts and calm(cleaned.text, language, language.lexicon.strong) else doubts,
         tuple(dict.fromkeys(note for reading in found for note in reading.notes)),
     )
 
@@ -69,6 +71,16 @@ def _plain_answer(text: str, language: Language) -> bool:
     """What is no free text in any language: a number among answer words, a clear yes or no, a known command."""
     number = _number([token.text for token in tokens(text)], language.plain)
     return number or isinstance(yes_no(text, language), Reading) or command(text, language) is not None
+
+
+def calm(text: str, language: Language, strong: float) -> bool:
+    """A plain answer, or no pain in answer words, whose score is no sign by itself."""
+    score = pain(text, language)
+    value = score.value if isinstance(score, Reading) else None
+    if isinstance(value, float) and value >= strong:
+        return False
+    said = (token.text for token in tokens(text))
+    return _plain_answer(text, language) or (value == 0 and language.plain.issuperset(said))
 
 
 def _piece(text: str, lexicon: Lexicon, plain: frozenset[str]) -> FlagReading:

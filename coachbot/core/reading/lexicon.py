@@ -118,6 +118,7 @@ class Lexicon:
     net: Net | None
     line: float  # the learned score above which the coach asks
     agree: float  # below it same-day words ask instead of alerting at once
+    strong: float  # from this pain score on a plain answer may still raise a doubt
 
     def tag(self, word: str) -> str:
         """The class of a word, "." for another known word, "?" for one that nobody listed."""
@@ -149,6 +150,7 @@ class Lexicon:
             net=Net.from_bytes(weights) if weights else None,
             line=float(data["line"]),
             agree=float(data["agree"]),
+            strong=float(data["strong"]),
         )
 
 

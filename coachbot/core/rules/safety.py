@@ -39,9 +39,7 @@ def outside_hours(turn: Turn) -> None:
 def send_alert(turn: Turn, alert: str, flag: str, words: str, attempt: int, person: str, round: int) -> None:
     """Give an alert to one clinician; `round` counts how often the list was begun."""
     tier = turn.book.flags[flag].tier
-    sent = Alerted(
-        at=turn.at, alert=alert, flag=flag, tier=tier, words=words, to=person, attempt=attempt, round=round
-    )
+    sent = Alerted(at=turn.at, alert=alert, flag=flag, tier=tier, words=words, to=person, attempt=attempt, round=round)
     turn.conclude(sent)
     turn.alert(Alert(person, alert, tier, _handover(turn, alert, flag, words)))
 
