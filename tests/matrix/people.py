@@ -52,6 +52,8 @@ class Book(dict[str, str]):
 class Person:
     """Somebody with a client: joins what they are invited to, reads, writes, taps."""
 
+    patience = LONG  # seconds they wait for one thing
+
     def __init__(self, client: AsyncClient) -> None:
         self.client = client
         self.user_id: str = client.user_id
@@ -84,9 +86,9 @@ class Person:
         event.room_id = room
         return self.client.olm._decrypt_megolm_no_error(event) or event
 
-    async def sees(self, true: Callable[[], Any], seconds: float = LONG) -> Any:
+    async def sees(self, true: Callable[[], Any], seconds: float | None = None) -> Any:
         """Read until something is true; its value."""
-        async with asyncio.timeout(seconds):
+        async with asyncio.timeout(seconds or self.patience):
             while not (value := true()):
                 await self.sync(200)
         return value
@@ -99,6 +101,11 @@ class Person:
     def heard(self, room: str) -> list[str]:
         """The words others said in the room that this person can read, in order."""
         return [e.source["content"]["body"] for e in self.messages(room) if isinstance(e, RoomMessage)]
+
+    def said(self, room: str) -> list[str]:
+        """This person's own words in the room, in order, as the homeserver has them."""
+        own = [e for where, e in self.seen if where == room and e.sender == self.user_id]
+        return [e.source["content"]["body"] for e in own if isinstance(e, RoomMessage)]
 
     async def hears(self, room: str, words: str) -> None:
         """Read until these words of somebody else are readable in the room."""

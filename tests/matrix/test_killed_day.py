@@ -1,20 +1,27 @@
-"""Killed the hard way again and again during a day, the coach takes each answer once and says each message once."""
+"""Killed the hard way again and again during its days, the coach takes each answer once and says each message once."""
 
 import asyncio
 import os
 import random
 import signal
+from collections import Counter
+from contextlib import AsyncExitStack
 
 from coachbot.core.effects import CLINICIANS
 from coachbot.core.events import Heard
 from coachbot.journal import Message
-from tests.matrix.clinic import INTAKE, Clinic, Talk, people
+from tests.matrix.clinic import Clinic, Talk
 from tests.matrix.people import Person, Town, bounded, listening, until
+from tests.matrix.scenes import EVENING, FIRST_MORNING, POP, Scene, morning, red_flag, session, taken_in
 
-KILLS = 25
-"""As many as fit into about a minute."""
+KILLS = int(os.environ.get("COACHBOT_KILLS", "25"))
+"""How often it is killed; 25 fit into about a minute. One athlete after the other has a day until so many are done."""
+CHANCE = int(os.environ.get("COACHBOT_CHANCE", "29"))
+"""Where the random moments come from; printed with what was seen."""
 LIFE = (0.2, 3.0)  # seconds until it is killed: while it starts, while it reads, while it speaks
 PATIENCE = 100.0  # seconds: a coach that is killed now and then takes its time
+NAMES = tuple(f"{first}{rest}" for rest in ("am", "im", "um") for first in "STPKRDLNWZ")
+NO_OUTBOX = "May I ask"  # the question for consent answers an arrival, it does not wait in the outbox
 
 
 async def killed_often(clinic: Clinic, chance: random.Random, gone: list[int]) -> None:
@@ -33,61 +40,42 @@ async def killed_often(clinic: Clinic, chance: random.Random, gone: list[int]) -
                 gone.append(coach)
 
 
-async def answers(talk: Talk, words: str, hears: str) -> None:
-    """Say it once, however long the answer takes."""
-    talk.read = len(talk.person.heard(talk.room))
-    await talk.person.say(talk.room, words)
-    await talk.person.sees(lambda: any(hears in said for said in talk.news()), PATIENCE)
+async def day(clinic: Clinic, lee: Person, athlete: Person, number: int) -> Scene:
+    """A first day with its red flag, which the clinician takes."""
+    athlete.patience = PATIENCE
+    evening, hour = EVENING
+    clinic.clock.to(evening + 2 * number, hour)
+    scene = await taken_in(clinic, lee, athlete, NAMES[number])
+    await morning(scene, FIRST_MORNING + 2 * number, NAMES[number])
+    await session(scene)
+    await red_flag(scene)
+    await scene.desk.tap(POP, "✅")
+    await scene.talk.hears("has read the message")
+    return scene
 
 
-async def day(clinic: Clinic, lee: Person, sam: Person) -> tuple[Talk, Talk, Talk, list[str]]:
-    """A day with its red flag; the rooms, and what the athlete said."""
-    desk = await clinic.enters(lee)
-    common = await clinic.enters(lee, CLINICIANS)
-    await answers(desk, f"enrol {sam.user_id} Sam", "is enrolled")
-    talk = await clinic.enters(sam)
-    await sam.sees(lambda: any("May I ask" in said for said in talk.news()), PATIENCE)
-    said = ["yes", *INTAKE]
-    for words in said:
-        count = len(sam.heard(talk.room))
-        await sam.say(talk.room, words)
-        await sam.sees(lambda count=count: len(sam.heard(talk.room)) > count, PATIENCE)
-    await answers(desk, "approve Sam", "approved")
-    clinic.clock.to(2, 8, 1)
-    await sam.sees(lambda: any("How much does your left leg" in said for said in talk.news()), PATIENCE)
-    for words, hears in DAY:
-        said.append(words)
-        await answers(talk, words, hears)
-    await lee.sees(lambda: any("felt a pop" in said for said in lee.heard(desk.room)), PATIENCE)
-    await desk.tap("felt a pop", "✅")
-    await sam.sees(lambda: any("has read the message" in said for said in sam.heard(talk.room)), PATIENCE)
-    return desk, common, talk, said
-
-
-DAY = (
-    ("2 no", "1. Two-leg slider"),
-    ("done", "What did you do"),
-    ("3x8 full 2", "Single-leg hinge"),
-    ("3x8 each side full 2", "any sudden sharp pain"),
-    ("no", "How hard"),
-    ("5, 25 min", "all noted"),
-    ("felt a pop", "Please stop all training"),
-)
-
-
-@bounded(170)
+@bounded(80 + 6 * KILLS)
 async def test_killed_coach_loses_and_doubles_nothing(town: Town) -> None:
-    async with people(town, "lee", "sam") as (lee, sam):
+    gone: list[int] = []
+    scenes: list[Scene] = []
+    async with AsyncExitStack() as stack:
+        lee = await stack.enter_async_context(town.person("lee"))
+        lee.patience = PATIENCE
         clinic = Clinic(town, [lee])
         await town.log_in()
-        gone: list[int] = []
-        async with listening(killed_often(clinic, random.Random(29), gone)):
-            desk, common, talk, said = await day(clinic, lee, sam)
-            await until(lambda: len(gone) >= KILLS, PATIENCE)
+        async with listening(killed_often(clinic, random.Random(CHANCE), gone)):
+            common = await clinic.enters(lee, CLINICIANS)
+            for number, name in enumerate(NAMES):
+                athlete = await stack.enter_async_context(town.person(name.lower()))
+                scenes.append(await day(clinic, lee, athlete, number))
+                if len(gone) >= KILLS:
+                    break
+            assert len(gone) >= KILLS, "there are not enough athletes for so many kills"
             await until(lambda: not unsaid(clinic), PATIENCE)
-            for each in (desk, common, talk):
+            for each in (common, *(room for scene in scenes for room in (scene.desk, scene.talk))):
                 await each.quiet()
-        check(clinic, desk, common, talk, said)
+        check(clinic, common, scenes)
+        print(f"killed {len(gone)} times, moments from {CHANCE}, {len(scenes)} athletes with a day each")
 
 
 def unsaid(clinic: Clinic) -> list[Message]:
@@ -98,20 +86,33 @@ def unsaid(clinic: Clinic) -> list[Message]:
         journal.close()
 
 
-def check(clinic: Clinic, desk: Talk, common: Talk, talk: Talk, said: list[str]) -> None:
+def check(clinic: Clinic, common: Talk, scenes: list[Scene]) -> None:
     """Each answer is in the journal once and in order; each message is in its room once, in order and readable."""
+    alerts: Counter[str] = Counter()
+    for scene in scenes:
+        alerts += answered(clinic, scene.talk)
+    assert len(alerts) >= len(scenes)
+    desk = scenes[-1].desk
+    for room in (desk, common):
+        heard = room.person.heard(room.room)
+        assert Counter(text.partition("\n")[2] for text in heard if text.startswith("@")) == alerts
+        assert len(heard) == len(room.person.messages(room.room))
+    shown = [text for text in desk.person.heard(desk.room) if "is enrolled" in text or "approved" in text]
+    assert len(shown) == 2 * len(scenes)
+
+
+def answered(clinic: Clinic, talk: Talk) -> Counter[str]:
+    """The alerts about an athlete; the words of both stand once and in order where they belong."""
     journal = clinic.journal()
     try:
-        heard = [event.text for _, event in journal.read("sam") if isinstance(event, Heard)]
-        outbox = journal.messages("sam")
+        person = journal.person_at(talk.person.user_id)
+        assert person is not None and person.case is not None
+        heard = [event.text for _, event in journal.read(person.case) if isinstance(event, Heard)]
+        outbox = journal.messages(person.case)
     finally:
         journal.close()
-    assert heard == said
-    to_sam = [each.text for each in outbox if each.to == "sam"]
-    assert [text for text in talk.person.heard(talk.room) if "May I ask" not in text] == to_sam
-    assert len(talk.person.messages(talk.room)) == len(to_sam) + 1
-    alerts = [each.text for each in outbox if each.kind == "alert"]
-    assert alerts
-    for room in (desk, common):
-        shown = [text.partition("\n")[2] for text in room.person.heard(room.room) if text.startswith("@")]
-        assert shown == alerts
+    assert heard == talk.person.said(talk.room)
+    told = [each.text for each in outbox if each.to == person.id]
+    assert [text for text in talk.person.heard(talk.room) if NO_OUTBOX not in text] == told
+    assert len(talk.person.messages(talk.room)) == len(told) + 1
+    return Counter(each.text for each in outbox if each.kind == "alert")
