@@ -15,31 +15,46 @@ def address(line: str, names: Mapping[str, str]) -> tuple[list[str], str]:
     A case is named by its id, by the whole name, or by a part of it, in any spelling of capitals.
     """
     words = line.split()
-    plain = [_plain(word) for word in words]
-    for at in range(len(words)):
-        cases, length = _named(plain, at, names)
-        if cases:
-            rest = words[:at] + words[at + length :]
-            return [*cases, *_joined(words, plain, at + length, names, cases)], " ".join(rest)
-    return [], line
+    said = [plain(word) for word in words]
+    cases, at, end = _first(said, names)
+    if not cases:
+        return [], line
+    return [*cases, *_joined(words, said, end, names, cases)], " ".join(words[:at] + words[end:])
 
 
-def _plain(word: str) -> str:
+def around(line: str, names: Mapping[str, str]) -> tuple[str, str]:
+    """What stands before the name that a line is about, and what follows it; all of it is before when there is none."""
+    words = line.split()
+    cases, at, end = _first([plain(word) for word in words], names)
+    return (" ".join(words[:at]), " ".join(words[end:])) if cases else (line, "")
+
+
+def plain(word: str) -> str:
+    """A word as it is compared: small letters, without signs around it or the "'s" of a possessor."""
     return word.lower().replace("’", "'").strip(EDGES).removesuffix("'s").strip("'")
 
 
-def _named(plain: Sequence[str], at: int, names: Mapping[str, str]) -> tuple[list[str], int]:
+def _first(said: Sequence[str], names: Mapping[str, str]) -> tuple[list[str], int, int]:
+    """The cases named first, and from where to where their name stands; none and an empty place otherwise."""
+    for at in range(len(said)):
+        cases, length = _named(said, at, names)
+        if cases:
+            return cases, at, at + length
+    return [], 0, 0
+
+
+def _named(said: Sequence[str], at: int, names: Mapping[str, str]) -> tuple[list[str], int]:
     """The cases whose name begins here, and its length in words: a whole name goes before a part of another."""
     for forms in (_marked, _whole, _parts):
-        lengths = {case: _longest(plain, at, forms(case, name)) for case, name in names.items()}
+        lengths = {case: _longest(said, at, forms(case, name)) for case, name in names.items()}
         longest = max(lengths.values(), default=0)
         if longest:
             return [case for case, length in lengths.items() if length == longest], longest
     return [], 0
 
 
-def _longest(plain: Sequence[str], at: int, forms: Sequence[Sequence[str]]) -> int:
-    return max((len(form) for form in forms if list(plain[at : at + len(form)]) == list(form)), default=0)
+def _longest(said: Sequence[str], at: int, forms: Sequence[Sequence[str]]) -> int:
+    return max((len(form) for form in forms if list(said[at : at + len(form)]) == list(form)), default=0)
 
 
 def _marked(case: str, name: str) -> list[list[str]]:
@@ -55,12 +70,12 @@ def _parts(case: str, name: str) -> list[list[str]]:
 
 
 def _joined(
-    words: Sequence[str], plain: Sequence[str], at: int, names: Mapping[str, str], known: Sequence[str]
+    words: Sequence[str], said: Sequence[str], at: int, names: Mapping[str, str], known: Sequence[str]
 ) -> list[str]:
     """The cases of a second name that follows the first with "and" or a comma."""
     comma = words[at - 1].endswith(",")
-    joint = at < len(words) and plain[at] in JOINTS
+    joint = at < len(words) and said[at] in JOINTS
     if not (comma or joint) or at >= len(words):
         return []
-    cases, _ = _named(plain, at + 1 if joint else at, names)
+    cases, _ = _named(said, at + 1 if joint else at, names)
     return [case for case in cases if case not in known]

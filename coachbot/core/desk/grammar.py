@@ -150,12 +150,16 @@ def _match(words: Sequence[str], phrase: Sequence[str], small: frozenset[str]) -
 
 @dataclass(frozen=True)
 class Order:
-    """A line as read: the act, or the acts it may mean when that is not clear, and what follows."""
+    """A line as read: the act, or the acts it may mean when that is not clear, and what follows.
+
+    `exact`: no slip of the keyboard was forgiven in the words of the act.
+    """
 
     act: str | None
     may_mean: tuple[str, ...]
     rest: Rest
     language: str
+    exact: bool = True
 
 
 def read(line: str, book: Handbook, fits: Mapping[str, str]) -> Order:
@@ -171,11 +175,40 @@ def _read(line: str, book: Handbook, fits: Mapping[str, str], code: str) -> Orde
     rest = Rest.of(line, words(book, code))
     found = rest.finds(acts(book, code))
     if len(found) > 1:
-        found = [f for f in found if f.key in fits and rest.after(f).finds(table(book, code, fits[f.key]))] or found
+        found = [f for f in found if f.key in fits and _fits(rest.after(f), table(book, code, fits[f.key]))] or found
     if len(found) == 1 and not _asked(line, found[0].key, rest.words):
-        return Order(found[0].key, (), rest.after(found[0]), code)
+        return Order(found[0].key, (), rest.after(found[0]), code, found[0].exact)
+    turned = None if found else _turned(rest, book, fits, code)
+    if turned and turned.act and not _asked(line, turned.act, rest.words):
+        return turned
     meant = tuple(f.key for f in found) or tuple(rest.anywhere(acts(book, code)))
     return Order(None, meant, rest, code)
+
+
+def _fits(rest: Rest, what: Table) -> bool:
+    """Whether what an act needs follows here, or after its number ("3 pain limit")."""
+    return bool(rest.finds(what) or rest.number()[1].finds(what))
+
+
+def _turned(rest: Rest, book: Handbook, fits: Mapping[str, str], code: str) -> Order | None:
+    """An act that follows what it is about ("slider step up"), or is one of its words ("pain limit 3")."""
+    orders = []
+    for act, name in fits.items():
+        about = [f for f in rest.finds(table(book, code, name)) if f.exact]
+        after = rest.after(about[0]) if len(about) == 1 else rest
+        found = [f for f in after.finds(acts(book, code)) if f.exact] if about else []
+        if [f.key for f in found] == [act]:
+            kept = rest.pieces[: about[0].length] + after.after(found[0]).pieces
+            orders.append(Order(act, (), replace(rest, pieces=kept), code))
+        elif about and after.number()[0] is not None and _within(rest, about[0], acts(book, code)[act]):
+            orders.append(Order(act, (), rest, code))
+    return orders[0] if len(orders) == 1 else None
+
+
+def _within(rest: Rest, about: Find, phrases: Sequence[str]) -> bool:
+    """Whether one of these phrases is among the words found."""
+    named = replace(rest, pieces=rest.pieces[: about.length])
+    return "" in named.anywhere({"": phrases})
 
 
 def _asked(line: str, act: str, words: Mapping[str, Sequence[str]]) -> bool:

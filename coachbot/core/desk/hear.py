@@ -17,10 +17,11 @@ from coachbot.core.turn import Turn
 
 from . import alerts, board, digest, figures, hours, outlook, views, whatif, why
 from .acts import ACTS, FITS
-from .address import MARK, address
+from .address import MARK, address, around, plain
 from .desk import Desk
 from .grammar import Order, Rest, read, words
 from .rights import may
+from .stranger import Vocabulary, joined, stranger
 from .when import past
 
 ERASE = "erase"
@@ -119,12 +120,30 @@ def _obey(asked: _Asked) -> Outcome:
     names = _names(asked)
     found, line = address(asked.line, names)
     order = read(line, asked.book, FITS)
+    strange = _strange(asked, order, names) if order.act and len(found) <= 1 else ""
+    if strange:
+        return Outcome((Word("desk.stranger", {"word": strange, "names": _mine(asked, order.act)}),))
     found = found or _only(asked, order)
     if len(found) > 1:
         return Outcome((Word("desk.which", {"names": tuple(MARK + case for case in found)}),))
     if not found:
-        return _nobody(asked, order, tuple(names.values()))
+        return _nobody(asked, order)
     return _about(asked, found[0], line, order)
+
+
+def _strange(asked: _Asked, order: Order, names: Mapping[str, str]) -> str:
+    """A word that stands where a name would, before that of any athlete, and is none; "" when there is none."""
+    before, after = around(asked.line, names)
+    alerts_ = (alert for state in asked.house.cases.values() for alert in state.alerts)
+    known = (*asked.house.clinicians, *alerts_)
+    own = Vocabulary.of(asked.book, order.language, known)
+    first = read(before, asked.book, FITS)
+    return (stranger(first.rest, own) if first.act else "") or joined(after, own)
+
+
+def _mine(asked: _Asked, act: str | None) -> object:
+    """The names of the athletes on whom this person may do the act, or whose case they may read."""
+    return tuple(state.name for state in asked.mine(act or "show")) or "–"
 
 
 def _names(asked: _Asked) -> dict[str, str]:
@@ -138,16 +157,22 @@ def _only(asked: _Asked, order: Order) -> list[str]:
     """Whose case an act without a name is about, where only one can be meant."""
     if order.act == "undo" and asked.desk.case in asked.house.cases:
         return [asked.desk.case]
+    said = [plain(word) for word in asked.line.split()]
+    named = [case for case, state in asked.house.cases.items() if any(each.lower() in said for each in state.alerts)]
+    if named:
+        return named
+    if not order.exact:
+        return []
     mine = [case for case, state in asked.house.cases.items() if order.act and asked.may(order.act, case)]
     if order.act in ("acknowledge", "take", "pass"):
         mine = [case for case in mine if alerts.waiting(asked.house.cases[case])]
     return mine if len(mine) == 1 else []
 
 
-def _nobody(asked: _Asked, order: Order, names: tuple[str, ...]) -> Outcome:
+def _nobody(asked: _Asked, order: Order) -> Outcome:
     if order.act is None and not order.may_mean:
         return Outcome((Word("desk.unknown_line", {"line": asked.line}),))
-    return Outcome((Word("desk.who", {"names": names or "–"}),))
+    return Outcome((Word("desk.who", {"names": _mine(asked, order.act)}),))
 
 
 def _about(asked: _Asked, case: str, line: str, order: Order) -> Outcome:

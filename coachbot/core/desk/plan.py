@@ -53,8 +53,10 @@ def _suggested(turn: Turn) -> tuple[str, ...]:
 
 def limit(turn: Turn, bid: Bid) -> None:
     """Set a number of the programme for this athlete, inside its range."""
-    key, rest = bid.rest.take(_table(turn, bid, "numbers"))
-    value, rest = rest.number()
+    value, rest = bid.rest.number()
+    key, rest = rest.take(_table(turn, bid, "numbers"))
+    if value is None:
+        value, rest = rest.number()
     if key is None or value is None:
         return _tell(turn, bid.by, "desk.limit_how")
     return _limit(turn, bid, key, value, rest.note)
