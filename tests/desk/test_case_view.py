@@ -75,3 +75,37 @@ def test_link_word_opens_the_case(clinic):
     clinic.approved("Sam")
     for word in ("sam", "Sam", "show sam", "how is sam?", "case sam"):
         assert "Course: approved" in clinic.say(word)
+
+
+def week(clinic) -> dict[str, str]:
+    """The week of the case table, weekday by weekday."""
+    line = next(row for row in clinic.say("sam").splitlines() if row.startswith("Week: "))
+    return {day.split()[0]: day.split()[-1] for day in line.removeprefix("Week: ").split(", ")}
+
+
+def test_week_follows_the_training_days(clinic):
+    clinic.approved("Sam")
+    clinic.on(2).morning("sam")
+    before = week(clinic)
+    clinic.say("days sam tue thu sat")
+    after = week(clinic)
+    assert before != after
+    assert {day for day, plan in after.items() if plan != "rest"} - {"Wednesday"} <= {"Tuesday", "Thursday", "Saturday"}
+    assert after["Wednesday"] == before["Wednesday"]  # what was issued today stays
+    assert clinic.state().session.day == clinic.events()[-1].days[0][0]
+
+
+def test_changed_days_can_be_undone(clinic):
+    clinic.approved("Sam")
+    clinic.on(2).morning("sam")
+    before = clinic.state().announced
+    clinic.say("days sam tue thu sat")
+    clinic.say("undo sam")
+    assert clinic.state().announced == before
+
+
+def test_week_is_not_shown_on_hold(clinic):
+    clinic.approved("Sam")
+    clinic.on(2).morning("sam")
+    clinic.say("hold sam swelling")
+    assert "Week: " not in clinic.say("sam")

@@ -8,6 +8,7 @@ from coachbot.core.events import Approved, Chose, Limited, Opened, Reason, Refus
 from coachbot.core.rules import course, running, weight
 from coachbot.core.rules.injury import careful, tendon
 from coachbot.core.rules.ladder import equipped, tally
+from coachbot.core.rules.today import replan
 from coachbot.core.state import RUN
 from coachbot.core.turn import Turn
 
@@ -98,6 +99,7 @@ def days(turn: Turn, bid: Bid) -> None:
         return _tell(turn, bid.by, "desk.days_how")
     slot = "days"
     turn.conclude(Scheduled(at=turn.at, by=bid.by, days=named, note=rest.note))
+    replan(turn)
     words = tuple(Word(f"choice.{slot}.{day}") for day in named)
     turn.reply("days.athlete", who=bid.by, days=words)
     return _tell(turn, bid.by, "desk.days", days=words)

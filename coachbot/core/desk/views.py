@@ -99,7 +99,7 @@ def _training(state: State) -> Iterator[Row]:
     if state.session and state.session.lines:
         values = {"day": state.session.day, "n": len(state.session.lines)}
         yield Row(Word("case.session"), Word("case.session_value", values))
-    if state.announced:
+    if state.announced and not state.hold:
         days = tuple(Word("case.week_day", {"day": d, "plan": PLAN[k]}) for d, k in sorted(state.announced.items()))
         yield Row(Word("case.week"), days)
 

@@ -1,5 +1,8 @@
 """Today's session, or rest, or what to do instead, always with the reason; safety has spoken before."""
 
+from collections.abc import Mapping
+from datetime import date
+
 from coachbot.core.events import Line, Planned, Prescribed, Reason, Scalar
 from coachbot.core.state import State
 from coachbot.core.turn import Turn
@@ -88,15 +91,37 @@ def _only_gentle(turn: Turn) -> Reason | None:
 
 def week(turn: Turn) -> Plan:
     """The coming week as the rules allow it now."""
-    wished = wishes(turn, opened=turn.state.course in TRAINS, run_today=run_gate(turn) is None)
+    return _week(turn, run_today=run_gate(turn) is None)
+
+
+def replan(turn: Turn) -> None:
+    """Announce the week anew when its days were changed; what was issued today stays, and nothing is issued."""
+    if turn.state.course not in TRAINS:
+        return
+    state, today = turn.state, turn.today
+    unheard = state.morning is None or state.morning.day != today  # a morning still to come closes no run
+    days = _days(_week(turn, run_today=unheard or run_gate(turn) is None))
+    issued = state.session is not None and state.session.day == today and today in state.announced
+    _announce(turn, {**days, **({today: state.announced[today]} if issued else {})})
+
+
+def _week(turn: Turn, *, run_today: bool) -> Plan:
+    wished = wishes(turn, opened=turn.state.course in TRAINS, run_today=run_today)
     return plan(wished, week_costs(turn))
+
+
+def _days(coming: Plan) -> dict[date, str]:
+    return {day.date: day.kind.value for day in coming.days}
+
+
+def _announce(turn: Turn, days: Mapping[date, str]) -> None:
+    if days != dict(turn.state.announced):
+        turn.conclude(Planned(at=turn.at, days=tuple(days.items())))
 
 
 def _train(turn: Turn) -> None:
     coming = week(turn)
-    days = tuple((day.date, day.kind.value) for day in coming.days)
-    if dict(days) != dict(turn.state.announced):
-        turn.conclude(Planned(at=turn.at, days=days))
+    _announce(turn, _days(coming))
     today = coming.days[0]
     reasons = [_because(why) for why in today.reasons]
     gate = run_gate(turn)
