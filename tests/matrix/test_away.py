@@ -9,20 +9,19 @@ import pytest
 from coachbot.channels.matrix.answers import LoginGone
 from coachbot.core.events import Heard
 from coachbot.serve.run import serve
-from tests.matrix.clinic import Clinic, enrolled, people
+from tests.matrix.clinic import Clinic, people
 from tests.matrix.homeserver import Homeserver
 from tests.matrix.people import LONG, Town, bounded, until
+from tests.matrix.scenes import FIRST_MORNING, PAIN, cast, clinic_day, taken_in
 
 MESSAGES = 200
 
 
 @bounded(120)
 async def test_long_absence_loses_no_message(town: Town) -> None:
-    async with people(town, "lee", "sam") as (lee, sam):
-        clinic = Clinic(town, [lee])
+    async with cast(town) as (clinic, lee, sam):
         async with clinic.running():
-            desk = await clinic.enters(lee)
-            talk = await enrolled(clinic, desk, sam, "Sam")
+            talk = (await taken_in(clinic, lee, sam)).talk
             await talk.quiet()
         sent = [f"message {number}" for number in range(MESSAGES)]
         for words in sent:
@@ -46,18 +45,14 @@ async def test_day_survives_the_homeserver(tmp_path: Path) -> None:
     server = Homeserver(tmp_path / "synapse").start()
     try:
         town = Town(server.url, tmp_path, "restart")
-        async with people(town, "lee", "sam") as (lee, sam):
-            clinic = Clinic(town, [lee])
-            async with clinic.running():
-                desk = await clinic.enters(lee)
-                talk = await enrolled(clinic, desk, sam, "Sam")
-                await desk.say("approve Sam", "approved")
-                server.kill()
-                clinic.clock.to(2, 8, 1)  # the question of the morning falls due meanwhile
-                await until(lambda: clinic.state("sam").prompts.get("morning"))
-                server.start()
-                await talk.hears("How much does your left leg hurt")
-                await talk.say("2 no", "1. Two-leg slider")
+        async with clinic_day(town) as scene:
+            await scene.desk.say("approve Sam", "approved")
+            server.kill()
+            scene.clinic.clock.to(FIRST_MORNING, 8, 1)  # the question of the morning falls due meanwhile
+            await until(lambda: scene.clinic.state("sam").prompts.get("morning"))
+            server.start()
+            await scene.talk.hears(PAIN)
+            await scene.talk.say("2 no", "1. Two-leg slider")
     finally:
         server.kill()
 
