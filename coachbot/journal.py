@@ -190,6 +190,12 @@ class Journal:
         with self._writing():
             self._keep({key: value})
 
+    def keep_all(self, kept: Mapping[str, str], without: Collection[str] = ()) -> None:
+        """Keeps these settings, and others no longer, all or nothing."""
+        with self._writing():
+            self._keep(kept)
+            self._write("delete from kept where key = ?", ((key,) for key in without))
+
     def forget(self, keys: Collection[str]) -> None:
         """Keeps these settings no longer."""
         with self._writing():

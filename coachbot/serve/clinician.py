@@ -136,10 +136,11 @@ class Clinician:
         here = {person.address for person in self.house.people.athletes()}
         for person in before:
             if person.address and person.address not in here:
-                room = self.house.kept.get(person.address)
-                if room:
+                rooms = self.house.kept.rooms(person.address)
+                for room in rooms:
                     self.post.beside(self.house.courier.rooms.leave(room))
-                names = [f"room {person.address}", f"key {room}", f"unread {person.id}", f"asked {person.id}"]
+                names = [f"room {person.address}", f"unread {person.id}", f"asked {person.id}"]
+                names += [f"{what} {room}" for room in rooms for what in ("key", "before", "replaced")]
                 names += [f"{what} {person.case}" for what in ("agreed", "asked consent", "answer")]
                 alerts = self.coach.journal.all_kept("matrix alert ").items()
                 names += [key.removeprefix("matrix ") for key, value in alerts if value.split(" ")[0] == person.case]

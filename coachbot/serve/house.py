@@ -1,17 +1,22 @@
 """Whose room is which, and who may hear what is said there; it makes the rooms and says nothing in them."""
 
 import asyncio
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import datetime
 
-from coachbot.channels.matrix.answers import MatrixError
+from coachbot.channels.matrix.answers import MatrixError, Refused
 from coachbot.channels.matrix.courier import Courier
+from coachbot.channels.matrix.succession import Unfit
 from coachbot.core.effects import CLINICIANS, TEAM
 from coachbot.journal import Journal
 from coachbot.serve.config import Config
 from coachbot.serve.people import People
 
 COMMON = (CLINICIANS, TEAM)
+NOWHERE = "nowhere"
+"""Kept in place of a replacement that was not named."""
 INVITED_WITHIN = 10.0  # seconds until a sync must have shown an invitation
 
 
@@ -29,15 +34,43 @@ class Kept:
     """Whose room is which, kept in the journal."""
 
     journal: Journal
+    clock: Callable[[], datetime]
 
     def get(self, key: str) -> str | None:
         """The room kept for a Matrix id or a common room."""
         return self.journal.kept(f"matrix room {key}")
 
     def set(self, key: str, room: str) -> None:
-        """Keep the room, and whose it is."""
-        self.journal.keep(f"matrix room {key}", room)
-        self.journal.keep(f"matrix key {room}", key)
+        """Keep the room and whose it is; the talk moves over from an earlier one in the same moment."""
+        before = self.get(key)
+        kept = {f"matrix room {key}": room, f"matrix key {room}": key}
+        if before and before != room:
+            kept[f"matrix before {room}"] = f"{self.clock().isoformat()} {before}"
+        self.journal.keep_all(kept, [f"matrix replaced {before}"])
+
+    def key(self, room: str) -> str | None:
+        """Whose the room is, or was, or is about to be; None for a room that never was of ours."""
+        return self.journal.kept(f"matrix key {room}")
+
+    def replace(self, key: str, room: str, by: str) -> None:
+        """The room was replaced: keep by which one, until the talk has moved; words there belong to the same person."""
+        kept = {f"matrix replaced {room}": by or NOWHERE}
+        if by and self.key(by) is None:
+            kept[f"matrix key {by}"] = key
+        self.journal.keep_all(kept)
+
+    def replacement(self, room: str) -> str | None:
+        """The room that is to go on for this one."""
+        return self.journal.kept(f"matrix replaced {room}")
+
+    def before(self, room: str) -> tuple[datetime, str] | None:
+        """When the talk moved into the room, and from where."""
+        moment, _, old = (self.journal.kept(f"matrix before {room}") or "").partition(" ")
+        return (datetime.fromisoformat(moment), old) if old else None
+
+    def rooms(self, key: str) -> list[str]:
+        """Every room that is or was of the key."""
+        return [name.split(" ", 2)[2] for name, whose in self.journal.all_kept("matrix key ").items() if whose == key]
 
 
 @dataclass(frozen=True)
@@ -52,20 +85,42 @@ class House:
     async def furnish(self, key: str) -> str:
         """The room of the key, made and its people invited if need be. Raises NoSuchPerson, Refused or Later."""
         rooms = self.courier.rooms
+        if key in COMMON:
+            return await rooms.common(key, self._title(key), self._invited(key))
+        return await rooms.direct(key, self._title(key))
+
+    async def afresh(self, key: str) -> str:
+        """A new room in place of the one of the key. Raises Refused or Later."""
+        return await self.courier.rooms.fresh(key, self._title(key), self._invited(key), direct=key not in COMMON)
+
+    async def safe(self, key: str, room: str) -> None:
+        """See that a room of others can be used as one of ours, and invite who is missing. Raises Unfit."""
+        try:
+            await self.alone(key, room)
+            await self.courier.rooms.invite(room, self._invited(key))
+        except Overheard:
+            raise Unfit("strangers") from None
+        except Refused:
+            raise Unfit("no_power") from None
+
+    def _title(self, key: str) -> str:
+        return {CLINICIANS: self.config.clinicians_room, TEAM: self.config.team_room}.get(key, self.config.name)
+
+    def _invited(self, key: str) -> tuple[str, ...]:
         if key == CLINICIANS:
-            return await rooms.common(key, self.config.clinicians_room, self.config.clinicians)
+            return self.config.clinicians
         if key == TEAM:
             team = {*self.config.clinicians, *self.config.staff, *self._owner(), *self.people.sharing()}
-            return await rooms.common(key, self.config.team_room, sorted(team))
-        return await rooms.direct(key, self.config.name)
+            return tuple(sorted(team))
+        return (key,)
 
     async def room(self, key: str) -> str:
         """The room of the key as it is kept, made when there is none yet."""
         return self.kept.get(key) or await self.furnish(key)
 
     def whose(self, room: str) -> str | None:
-        """The key of a room of ours; None for any other."""
-        key = self.kept.journal.kept(f"matrix key {room}")
+        """The key of a room of ours as it stands now; None for any other."""
+        key = self.kept.key(room)
         return key if key and self.kept.get(key) == room else None
 
     def common(self) -> tuple[str, ...]:

@@ -48,27 +48,35 @@ class Inbox:
         person = self.house.people.who(arrival.sender)
         key = self.house.whose(arrival.room)
         match arrival.kind:
+            case "replaced":
+                self._replaced(arrival, key)
             case "invited":
                 self.post.beside(self._invited(arrival, person))
             case "joined":
                 await self._joined(arrival, person, key)
             case "left":
                 await self._left(arrival, person, key)
-            case _ if person is None or key is None:
-                return  # a stranger was answered when they came; a room that is not ours is not heard
             case _:
-                await self._said(arrival, person, key)
+                await self._heard(arrival, person)
         self.post.wake()
+
+    async def _heard(self, arrival: Arrival, person: Person | None) -> None:
+        """What is said in a room that was ours, or is about to be, counts as well: it may be a sign of danger."""
+        key = self.house.kept.key(arrival.room)
+        if person is not None and key is not None:  # a stranger was answered when they came
+            await self._said(arrival, person, key)
 
     async def _said(self, arrival: Arrival, person: Person, key: str) -> None:
         voice = self.house.courier.voice
-        self.post.beside(voice.seen(arrival.room, arrival.event_id))
+        if self.house.whose(arrival.room):
+            self.post.beside(voice.seen(arrival.room, arrival.event_id))
         if key == TEAM:
             return await self._in_team(arrival, person)
         if key != person.address and (key != CLINICIANS or person.role != "clinician"):
             return None  # somebody else's room
         if person.role == "athlete":
-            self.post.beside(voice.typing(arrival.room, True))
+            if self.house.whose(arrival.room):
+                self.post.beside(voice.typing(arrival.room, True))
             return await self.athlete.take(person, arrival)
         if key == CLINICIANS and not (self._called(arrival) or await self.clinician.alert(arrival)):
             return None  # colleagues talk to each other
@@ -97,11 +105,19 @@ class Inbox:
         called = "|".join(map(re.escape, (user, user[1:], *short)))  # the longest first, else a part of it stays
         return re.sub(rf"\A\s*(?:{called}|@(?:{called}))(?:[\s:,.!]+|\Z)", "", text, flags=re.IGNORECASE)
 
+    def _replaced(self, arrival: Arrival, key: str | None) -> None:
+        """Kept before anything is done about it, so that a crash forgets no move."""
+        if key is not None:
+            self.house.kept.replace(key, arrival.room, arrival.text)
+            self.post.follow()
+
     # ---- coming and going --------------------------------------------------------------------------------------
 
     async def _invited(self, arrival: Arrival, person: Person | None) -> None:
         """Our rooms are of our own making: a stranger gets one sentence, whoever is known is met in their own room."""
         rooms = self.house.courier.rooms
+        if self.house.kept.key(arrival.room) is not None:
+            return  # it replaces one of ours: the move joins it
         told = f"matrix stranger {arrival.sender}"
         if person is None and self.coach.journal.kept(told) is None:
             await rooms.join(arrival.room)

@@ -5,6 +5,7 @@ import hashlib
 import json
 import logging
 from collections.abc import Callable, Coroutine, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
@@ -19,6 +20,7 @@ from coachbot.journal import Message, Person
 from coachbot.pages import weeks
 from coachbot.serve import taps
 from coachbot.serve.house import COMMON, House, Overheard
+from coachbot.serve.moves import Moves
 
 log = logging.getLogger(__name__)
 
@@ -41,6 +43,9 @@ class Post:
     _lanes: dict[str, asyncio.Task[None]] = field(default_factory=dict)
     _warned: set[str] = field(default_factory=set)
 
+    def __post_init__(self) -> None:
+        self.moves = Moves(self.house, self._moved)
+
     def wake(self) -> None:
         """There may be something new to say."""
         recipients = [person.id for person in self.coach.journal.people()]
@@ -61,6 +66,12 @@ class Post:
     def text(self, key: str, language: str = "en", **values: object) -> str:
         """A text of the handbook."""
         return say(Word(key, values), self.coach.book.texts[language])
+
+    def follow(self) -> None:
+        """Move every talk whose room was replaced."""
+        for key in self.house.all():
+            if self.house.kept.replacement(self.house.kept.get(key) or ""):
+                self.beside(self.moves.room(key))
 
     # ---- the outbox --------------------------------------------------------------------------------------------
 
@@ -147,7 +158,10 @@ class Post:
             await self._react(key, f"{message.id}-tap{number}", event, tap)
 
     async def _react(self, key: str, txn_id: str, event: str, tap: str) -> None:
-        await self.house.courier.voice.tap(await self.house.room(key), txn_id, event, tap)
+        try:
+            await self.house.courier.voice.tap(await self.moves.room(key), txn_id, event, tap)
+        except Refused as no:  # the message stands in an earlier room
+            log.warning("No reaction was put under a message: %s", no)
 
     # ---- one message -------------------------------------------------------------------------------------------
 
@@ -156,7 +170,7 @@ class Post:
 
         Raises Overheard, and NotHere, NotEncrypted or Refused when the room cannot be used even once it was mended.
         """
-        room = await self.house.room(key)
+        room = await self.moves.room(key)
         try:
             return await self._speak(key, room, txn_id, text, mention, since)
         except OUT_OF_REACH:
@@ -168,16 +182,24 @@ class Post:
         if key not in COMMON and key not in there:
             await self.house.furnish(key)  # whoever left is asked to come back
             await self.house.expected(key, room)
-        voice, event = self.house.courier.voice, ""
+        event = ""
         words = f"{mention}\n{text}" if mention else text
         people = {mention: mention} if mention else {}
         for number, part in enumerate(parts(words)):
             id = txn_id if number == 0 else f"{txn_id}-{number}"
-            old = since is not None and self.clock() - since > FORGOTTEN
-            event = (await voice.find(room, id) if old else None) or await self.house.courier.send(
-                room, id, part, html(part, people), tuple(people)
-            )
+            said = await self._already(room, id, since) if since else None
+            event = said or await self.house.courier.send(room, id, part, html(part, people), tuple(people))
         return event
+
+    async def _already(self, room: str, id: str, since: datetime) -> str | None:
+        """The event, if this was said before the homeserver forgot its id, or in the room where the talk was before."""
+        voice, kept = self.house.courier.voice, self.house.kept
+        found = await voice.find(room, id) if self.clock() - since > FORGOTTEN else None
+        while found is None and (move := kept.before(room)) and since <= move[0]:
+            room = move[1]
+            with suppress(Refused):  # the coach was put out of it
+                found = await voice.find(room, id)
+        return found
 
     async def answer(self, key: str, txn_id: str, text: str) -> None:
         """Say what is in no outbox, before the arrival that it answers counts as taken; a lost room is passed over."""
@@ -197,7 +219,7 @@ class Post:
         except ImportError:
             await self.speak(key, txn_id, f"{words}\n{self.text('matrix.no_pictures')}")
             return
-        room = await self.house.room(key)
+        room = await self.moves.room(key)
         await self.house.alone(key, room)
         await self.house.courier.voice.picture(room, txn_id, png, words, "weeks.png")
 
@@ -205,9 +227,20 @@ class Post:
 
     async def warn(self, trouble: Overheard) -> None:
         """Tell each clinician alone who is where they may not be."""
-        where = self.text(f"matrix.room.{trouble.key}") if trouble.key in COMMON else trouble.key
         who = ", ".join(sorted(trouble.who))
-        await self.notice("matrix.stranger", f"{trouble.key} {who}", who=who, room=where)
+        await self.notice("matrix.stranger", f"{trouble.key} {who}", who=who, room=self._place(trouble.key))
+
+    async def _moved(self, key: str, old: str, why: str) -> None:
+        """Tell each clinician why a room was not followed; they are told where it goes on by the invitation."""
+        values = {"room": self._place(key), "why": self.text(f"matrix.unfit.{why}")}
+        await self.notice("matrix.unfit", old, **values)
+
+    def _place(self, key: str) -> str:
+        """A room in words."""
+        if key in COMMON:
+            return self.text(f"matrix.room.{key}")
+        person = self.house.people.who(key)
+        return self.text("matrix.room.direct", name=person.name if person else key)
 
     async def look(self, key: str, room: str) -> None:
         """Somebody came into a room: whether they may be there is asked at once, not only when something is said."""

@@ -30,7 +30,7 @@ async def serve(config: Config, clock: Callable[[], datetime], look: float = LOO
     coach = coachbot.open(config.store)
     people = People(coach, config)
     people.seat(clock())
-    kept = Kept(coach.journal)
+    kept = Kept(coach.journal, clock)
     try:
         async with opened(config.login, kept, **waits) as courier:
             await _together(coach, House(courier, people, config, kept), clock, look)
@@ -53,6 +53,7 @@ async def _together(coach: Coach, house: House, clock: Callable[[], datetime], l
         position = coach.journal.kept(POSITION)
         group.create_task(house.courier.listen(position, inbox.take, inbox.position))
         await inbox.listening.wait()  # what was said while the coach was away comes before what the clock says
+        post.follow()
         await _move_in(house)
         coach.start(clock())
         group.create_task(_watch(coach, post, inbox, clock, look))

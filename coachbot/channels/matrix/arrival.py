@@ -8,7 +8,7 @@ from html import unescape
 from typing import Any, Literal
 from urllib.parse import unquote
 
-Kind = Literal["text", "tap", "edit", "other", "undecryptable", "invited", "joined", "left"]
+Kind = Literal["text", "tap", "edit", "other", "undecryptable", "invited", "joined", "left", "replaced"]
 Source = Mapping[str, Any]
 
 PILL = re.compile(r"""href=["']https://matrix\.to/#/(@[^"'?/]+|%40[^"'?/]+)""")
@@ -24,7 +24,8 @@ class Arrival:
     """One thing somebody did in a room.
 
     `text` holds the words of a text, the new words of an edit, the key of a tap, the plain description of
-    an `other` (a picture, a voice message, a poll). `relates_to` is the event answered, tapped or edited;
+    an `other` (a picture, a voice message, a poll), the room that is to go on for a `replaced` one.
+    `relates_to` is the event answered, tapped or edited;
     `mentions` are Matrix ids. For joined and left, `sender` is the person now in or out, whoever did it. An
     `undecryptable` may be followed by a `text` with the same `event_id` when its key comes late; `id` keeps
     the two apart. Anybody can claim to edit anybody's message: that the original was the sender's own, the
@@ -60,6 +61,8 @@ def read(event: Source, room: str, me: Me) -> Arrival | None:
     kind = event.get("type")
     if kind == "m.room.member":
         return _membership(event, content, room, me)
+    if kind == "m.room.tombstone" and event.get("state_key") == "":
+        return _arrival("replaced", event, room, _words(content.get("replacement_room")))
     if (
         event.get("sender") == me.user_id
         or "state_key" in event

@@ -14,7 +14,7 @@ from coachbot.channels.matrix.voice import Voice, message
 
 GRACE = 20.0  # seconds a message's key may be late before its sender is told that it cannot be read
 PATIENCE = 120.0  # seconds a message waits for the homeserver before the caller is told to come back later
-ROOM_WAIT = 10.0  # seconds until a room just made must have shown up
+ROOM_WAIT = 10.0  # seconds until a room just made, or an invitation to a replacement, must have shown up
 
 
 class Courier:
@@ -32,6 +32,7 @@ class Courier:
     ) -> None:
         self.user_id: str = client.user_id
         self.client = client
+        self.room_wait = room_wait
         self.ear = Ear(client, grace)
         self.voice = Voice(client, self.ear.synced, patience, room_wait)
         self.rooms = Rooms(client, book, secret)

@@ -87,9 +87,7 @@ class Ear:
     # What happened
 
     async def _arrivals(self, response: SyncResponse, since: str | None, me: Me) -> list[Arrival]:
-        found = [
-            invitation([e.source for e in info.invite_state], room, me) for room, info in response.rooms.invite.items()
-        ]
+        found: list[Arrival | None] = []
         for room, info in response.rooms.leave.items():
             self._client.rooms.pop(room, None)  # the library keeps it and fails at the next send
             self._client.olm.outbound_group_sessions.pop(room, None)
@@ -100,6 +98,8 @@ class Ear:
             missed = await self._gap(room, info, since) if info.timeline.limited else []
             ours = self._since_we_came([*missed, *info.timeline.events])
             found += [self._read(event, room, since, me) for event in ours]
+        for room, info in response.rooms.invite.items():  # last: whether a room replaces one of ours is known by now
+            found.append(invitation([event.source for event in info.invite_state], room, me))
         return [arrival for arrival in found if arrival is not None]
 
     def _read(self, event: Any, room: str, since: str | None, me: Me) -> Arrival | None:

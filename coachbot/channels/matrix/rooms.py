@@ -56,6 +56,23 @@ class Rooms:
         """The encrypted room with this name, made once, everybody named invited who is not there yet."""
         return await self._room(name, title, tuple(people), direct=False)
 
+    async def fresh(self, key: str, title: str, people: Iterable[str], *, direct: bool) -> str:
+        """A new encrypted room in place of the kept one, made once; everybody named is invited.
+
+        Raises `Refused`, `LoginGone` or `Later`.
+        """
+        invited = tuple(people)
+        room = await self._new(key, title, invited, direct=direct)
+        await self.invite(room, invited)
+        if direct:
+            await steadily(lambda: self._mark_direct(key, room), PATIENCE)
+        return room
+
+    async def invite(self, room: str, people: Iterable[str]) -> None:
+        """Invite whoever of them is not there yet. Raises `Refused` where the coach may not."""
+        for person in people:
+            await steadily(partial(self._invite, room, person), PATIENCE)
+
     async def members(self, room: str) -> frozenset[str]:
         """Who is in the room now, by the homeserver's own word: ask right before posting anything private."""
         path = ("client", "v3", "rooms", room, "joined_members")
@@ -74,16 +91,22 @@ class Rooms:
     async def _room(self, key: str, title: str, people: tuple[str, ...], *, direct: bool) -> str:
         room = self._book.get(key)
         if room is None or not await steadily(partial(self._am_in, room), PATIENCE):
-            room = await steadily(lambda: self._make(key, title, people, direct=direct), PATIENCE)
-            self._book.set(key, room)
-        for person in people:
-            await steadily(partial(self._invite, room, person), PATIENCE)
+            room = await self._new(key, title, people, direct=direct)
+        await self.invite(room, people)
         return room
 
-    async def _make(self, key: str, title: str, people: tuple[str, ...], *, direct: bool) -> str:
+    async def _new(self, key: str, title: str, people: tuple[str, ...], *, direct: bool) -> str:
+        """A room for the key, kept in place of an earlier one; its alias tells of which, so that it is made once."""
+        before = self._book.get(key)
+        seed = f"{key} after {before}" if before else key
+        room = await steadily(lambda: self._make(seed, title, people, direct=direct), PATIENCE)
+        self._book.set(key, room)
+        return room
+
+    async def _make(self, seed: str, title: str, people: tuple[str, ...], *, direct: bool) -> str:
         """Make the room; a second time, after a crash, the alias is taken and leads to the first."""
         body = {
-            "room_alias_name": self._alias(key),
+            "room_alias_name": self._alias(seed),
             "name": title,
             "preset": "private_chat",
             "is_direct": direct,
@@ -96,14 +119,14 @@ class Rooms:
         except Refused as taken:
             if taken.code != "M_ROOM_IN_USE":
                 raise
-        room = await self._resolve(key)
+        room = await self._resolve(seed)
         if await self._am_in(room) and await self._state(room, "m.room.encryption"):
             return room
-        await self._client.call("DELETE", "client", "v3", "directory", "room", self._full_alias(key))
-        return await self._make(key, title, people, direct=direct)
+        await self._client.call("DELETE", "client", "v3", "directory", "room", self._full_alias(seed))
+        return await self._make(seed, title, people, direct=direct)
 
-    async def _resolve(self, key: str) -> str:
-        answer = await self._client.call("GET", "client", "v3", "directory", "room", self._full_alias(key))
+    async def _resolve(self, seed: str) -> str:
+        answer = await self._client.call("GET", "client", "v3", "directory", "room", self._full_alias(seed))
         return str(answer["room_id"])
 
     async def _am_in(self, room: str) -> bool:
@@ -139,10 +162,10 @@ class Rooms:
         if room not in theirs:
             await self._client.call("PUT", *path, body={**known, person: [*theirs, room]})
 
-    def _alias(self, key: str) -> str:
+    def _alias(self, seed: str) -> str:
         """A name only we can derive: a plain hash of an id would tell everybody who is in treatment."""
-        digest = hmac.new(self._secret.encode(), key.encode(), hashlib.sha256).hexdigest()
+        digest = hmac.new(self._secret.encode(), seed.encode(), hashlib.sha256).hexdigest()
         return f"coach-{digest[:ALIAS_LENGTH]}"
 
-    def _full_alias(self, key: str) -> str:
-        return f"#{self._alias(key)}:{self._client.user_id.split(':', 1)[1]}"
+    def _full_alias(self, seed: str) -> str:
+        return f"#{self._alias(seed)}:{self._client.user_id.split(':', 1)[1]}"
