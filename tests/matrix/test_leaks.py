@@ -4,8 +4,9 @@ import json
 
 from coachbot.core.effects import CLINICIANS, TEAM
 from coachbot.journal import Journal
-from tests.matrix.clinic import Clinic, Talk, enrolled, people
+from tests.matrix.clinic import Clinic, Talk, enrolled, people, told
 from tests.matrix.people import Person, Town, bounded, until
+from tests.matrix.scenes import POP, cast, clinic_day, morning, red_flag, taken_in
 
 ENCRYPTED = {"type": "m.room.encryption", "state_key": "", "content": {"algorithm": "m.megolm.v1.aes-sha2"}}
 
@@ -49,38 +50,26 @@ async def test_strangers_get_one_sentence(town: Town) -> None:
 
 @bounded(60)
 async def test_athletes_learn_of_nobody_else(town: Town) -> None:
-    async with people(town, "lee", "anna", "ben") as (lee, anna, ben):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            hers = await enrolled(clinic, desk, anna, "Anna")
-            await enrolled(clinic, desk, ben, "Ben")
-            await anna.client.set_displayname(lee.user_id)
-            for line in ("show Ben", "Ben", "caseload", "digest", "board", "why Ben", "picture Ben"):
-                count = len(anna.heard(hers.room))
-                await anna.say(hers.room, line)
-                await anna.sees(lambda count=count: len(anna.heard(hers.room)) > count)
-            assert not [said for said in anna.heard(hers.room) if "Ben" in said]
+    async with people(town, "ben") as (ben,), clinic_day(town) as scene:
+        await enrolled(scene.clinic, scene.desk, ben, "Ben")
+        sam = scene.talk.person
+        await sam.client.set_displayname(scene.desk.person.user_id)
+        await told(scene.talk, ("show Ben", "Ben", "caseload", "digest", "board", "why Ben", "picture Ben"))
+        assert not [said for said in sam.heard(scene.talk.room) if "Ben" in said]
 
 
 @bounded(60)
 async def test_athletes_give_no_orders(town: Town) -> None:
-    async with people(town, "lee", "anna", "zoe") as (lee, anna, zoe):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            hers = await enrolled(clinic, desk, anna, "Anna")
-            await hers.say("felt a pop", "Please stop all training")
-            await anna.client.set_displayname("lee")
-            for line in ("approve Anna", "release Anna all fine", "yes", f"enrol {zoe.user_id} Zoe", "limit Anna 5"):
-                count = len(anna.heard(hers.room))
-                await anna.say(hers.room, line)
-                await anna.sees(lambda count=count: len(anna.heard(hers.room)) > count)
-            state = clinic.state("anna")
-            assert state.approved_by is None and state.hold and not state.limits
-            assert [alert.taken_by for alert in state.alerts.values()] == [None]
-            await zoe.sync()
-            assert not zoe.client.rooms and not zoe.client.invited_rooms
+    async with people(town, "zoe") as (zoe,), clinic_day(town) as scene:
+        await red_flag(scene)
+        await scene.talk.person.client.set_displayname("lee")
+        enrol = f"enrol {zoe.user_id} Zoe"
+        await told(scene.talk, ("approve Sam", "release Sam all fine", "yes", enrol, "limit Sam 5"))
+        state = scene.clinic.state("sam")
+        assert state.approved_by is None and state.hold and not state.limits
+        assert [alert.taken_by for alert in state.alerts.values()] == [None]
+        await zoe.sync()
+        assert not zoe.client.rooms and not zoe.client.invited_rooms
 
 
 @bounded(60)
@@ -114,93 +103,76 @@ async def test_removed_clinician_sees_nothing_more(town: Town) -> None:
 
 @bounded(60)
 async def test_stranger_stops_the_clinicians_room(town: Town) -> None:
-    async with people(town, "lee", "sam", "mallory") as (lee, sam, mallory):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            common = await clinic.enters(lee, CLINICIANS)
-            talk = await enrolled(clinic, desk, sam, "Sam")
-            await as_coach(clinic, mallory, f"rooms/{common.room}/invite", {"user_id": mallory.user_id})
-            await mallory.joins(common.room)
-            await desk.hears(f"{mallory.user_id} is in a room they are not meant to hear")
-            common.read = len(lee.heard(common.room))
-            await talk.say("felt a pop", "Please stop all training")
-            await desk.hears("felt a pop")
-            assert await common.quiet() == []
-            heard = Talk(mallory, common.room)
-            assert await heard.quiet() == [] and not mallory.messages(common.room)
-            await mallory.client.room_leave(common.room)
-            await lee.sees(lambda: mallory.user_id not in lee.client.rooms[common.room].users)
-            await desk.tap("felt a pop", "✅")
-            await talk.hears("has read the message")
+    async with people(town, "mallory") as (mallory,), clinic_day(town) as scene:
+        common, lee = await scene.common(), scene.desk.person
+        await as_coach(scene.clinic, mallory, f"rooms/{common.room}/invite", {"user_id": mallory.user_id})
+        await mallory.joins(common.room)
+        await scene.desk.hears(f"{mallory.user_id} is in a room they are not meant to hear")
+        common.read = len(lee.heard(common.room))
+        await red_flag(scene)
+        assert await common.quiet() == []
+        heard = Talk(mallory, common.room)
+        assert await heard.quiet() == [] and not mallory.messages(common.room)
+        await mallory.client.room_leave(common.room)
+        await lee.sees(lambda: mallory.user_id not in lee.client.rooms[common.room].users)
+        await scene.desk.tap(POP, "✅")
+        await scene.talk.hears("has read the message")
 
 
 @bounded(60)
 async def test_team_room_shows_no_answers(town: Town) -> None:
-    async with people(town, "lee", "finn", "sam") as (lee, finn, sam):
-        clinic = Clinic(town, [lee], staff=[finn.user_id], team_room="Team")
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            team = await clinic.enters(finn, TEAM)
-            talk = await enrolled(clinic, desk, sam, "Sam")  # with the consent that the team sees availability
-            his = await clinic.enters(sam, TEAM)
-            await desk.say("approve Sam", "approved")
-            clinic.clock.to(2, 8, 1)
-            await talk.hears("How much does your left leg hurt")
-            called = {"m.mentions": {"user_ids": [clinic.coach_id]}}
-            await sam.say(his.room, "3")  # not said to the coach
-            await sam.say(his.room, f"{clinic.coach_id}: 2 no", **called)
-            await talk.hears("Walking pain: 2 of 10")
-            board = await team.say(f"{clinic.coach_id} board", "Sam", **called)
-            await team.say("Coach: show Sam", "Sam", **called)
-            assert "of 10" not in board and "rehab" in board.lower()
-            said = [each for each in finn.heard(team.room) if "of 10" in each or "left leg" in each]
-            assert said == []
+    async with (
+        people(town, "finn") as (finn,),
+        clinic_day(town, staff=[finn.user_id], team_room="Team") as scene,  # sam agrees: the team sees availability
+    ):
+        coach, sam = scene.clinic.coach_id, scene.talk.person
+        team = await scene.clinic.enters(finn, TEAM)
+        his = await scene.clinic.enters(sam, TEAM)
+        await morning(scene)
+        called = {"m.mentions": {"user_ids": [coach]}}
+        await sam.say(his.room, "3")  # not said to the coach
+        await sam.say(his.room, f"{coach}: 2 no", **called)
+        await scene.talk.hears("Walking pain: 2 of 10")
+        board = await team.say(f"{coach} board", "Sam", **called)
+        await team.say("Coach: show Sam", "Sam", **called)
+        assert "of 10" not in board and "rehab" in board.lower()
+        said = [each for each in finn.heard(team.room) if "of 10" in each or "left leg" in each]
+        assert said == []
 
 
 @bounded(60)
 async def test_markup_and_length_do_no_harm(town: Town) -> None:
-    async with people(town, "lee", "sam") as (lee, sam):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            common = await clinic.enters(lee, CLINICIANS)
-            talk = await enrolled(clinic, desk, sam, "<i>Sam</i>")
-            await talk.say('felt a pop <img src="x" onerror="alert(1)"> <b>now</b>', "Please stop all training")
-            await desk.hears("felt a pop")
-            content = desk.person.messages(desk.room)[-1].source["content"]
-            assert "<i>" in content["body"] and "<i>" not in content["formatted_body"]
-            assert "&lt;i&gt;Sam&lt;/i&gt;" in content["formatted_body"] and "<img" not in content["formatted_body"]
-            await common.hears("felt a pop")
-            await talk.say("talk to my clinician", "clinician")
-            await talk.say("é" * 7_000, "Your message")
-            await lee.sees(lambda: sum(s.count("é") for s in lee.heard(common.room)) == 7_000)
-            await talk.say("help", "correct")
+    async with clinic_day(town, name="<i>Sam</i>") as scene:
+        talk, common = scene.talk, await scene.common()
+        await talk.say('felt a pop <img src="x" onerror="alert(1)"> <b>now</b>', "Please stop all training")
+        await scene.desk.hears(POP)
+        content = scene.desk.person.messages(scene.desk.room)[-1].source["content"]
+        assert "<i>" in content["body"] and "<i>" not in content["formatted_body"]
+        assert "&lt;i&gt;Sam&lt;/i&gt;" in content["formatted_body"] and "<img" not in content["formatted_body"]
+        await common.hears(POP)
+        await talk.say("talk to my clinician", "clinician")
+        await talk.say("é" * 7_000, "Your message")
+        await common.person.sees(lambda: sum(s.count("é") for s in common.person.heard(common.room)) == 7_000)
+        await talk.say("help", "correct")
 
 
 @bounded(60)
 async def test_edits_correct_the_last_answer_only(town: Town) -> None:
-    async with people(town, "lee", "sam") as (lee, sam):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            talk = await enrolled(clinic, desk, sam, "Sam")
-            await desk.say("approve Sam", "approved")
-            clinic.clock.to(2, 8, 1)
-            await talk.hears("How much does your left leg hurt")
-            first = await sam.say(talk.room, "2")
-            await talk.hears("any sudden sharp pain")
-            await edit(talk, first, "3")
-            await talk.hears("Walking pain: 3 of 10")
-            second = await sam.say(talk.room, "no")
-            await talk.hears("Today:")
-            await edit(talk, first, "1")
-            await talk.hears("I can only correct your last answer by an edit")
-            assert [m.walking for m in clinic.state("sam").mornings] == [3]
-            await edit(talk, talk.event("Today:"), "9")  # the coach's own message: a word of his, no edit
-            await edit(talk, first, "felt a pop")
-            await talk.hears("Please stop all training")
-            assert clinic.state("sam").hold and second
+    async with clinic_day(town) as scene:
+        talk = scene.talk
+        await morning(scene)
+        first = await talk.person.say(talk.room, "2")
+        await talk.hears("any sudden sharp pain")
+        await edit(talk, first, "3")
+        await talk.hears("Walking pain: 3 of 10")
+        await talk.say("no", "Today:")
+        await edit(talk, first, "1")
+        await talk.hears("I can only correct your last answer by an edit")
+        assert [m.walking for m in scene.clinic.state("sam").mornings] == [3]
+        await edit(talk, talk.event("Today:"), "9")  # the coach's own message: a word of his, no edit
+        await edit(talk, first, POP)
+        await talk.hears("Please stop all training")
+        assert scene.clinic.state("sam").hold
 
 
 async def edit(talk: Talk, event: str, words: str) -> None:
@@ -213,12 +185,11 @@ async def edit(talk: Talk, event: str, words: str) -> None:
 
 @bounded(60)
 async def test_replayed_events_change_nothing(town: Town) -> None:
-    async with people(town, "lee", "sam") as (lee, sam):
-        clinic = Clinic(town, [lee])
+    async with cast(town) as (clinic, lee, sam):
         async with clinic.running():
-            desk = await clinic.enters(lee)
             position = str(await until(lambda: clinic.kept("matrix position")))
-            talk = await enrolled(clinic, desk, sam, "Sam")
+            scene = await taken_in(clinic, lee, sam)
+            desk, talk = scene.desk, scene.talk
             await desk.say("approve Sam", "approved")
             await talk.quiet()
         before = (facts(clinic), sam.heard(talk.room), lee.heard(desk.room))
