@@ -175,6 +175,18 @@ class Talk:
         relation = {"rel_type": "m.annotation", "event_id": self.event(words), "key": key}
         await self.person.post(self.room, "m.reaction", {"m.relates_to": relation})
 
+    async def reply(self, to: str, words: str) -> str:
+        """Answer the last message with the words `to`; the id of the answer."""
+        return await self.person.say(
+            self.room, words, **{"m.relates_to": {"m.in_reply_to": {"event_id": self.event(to)}}}
+        )
+
+    async def edit(self, event: str, words: str, hears: str) -> str:
+        """Change an earlier message, and read until the answer with these words; the answer."""
+        new = {"msgtype": "m.text", "body": words}
+        relation = {"rel_type": "m.replace", "event_id": event}
+        return await self.say(f"* {words}", hears, **{"m.new_content": new, "m.relates_to": relation})
+
     async def quiet(self, rounds: int = 3) -> list[str]:
         """Read on for a while; what came meanwhile."""
         for _ in range(rounds):

@@ -163,24 +163,13 @@ async def test_edits_correct_the_last_answer_only(town: Town) -> None:
         await morning(scene)
         first = await talk.person.say(talk.room, "2")
         await talk.hears("any sudden sharp pain")
-        await edit(talk, first, "3")
-        await talk.hears("Walking pain: 3 of 10")
+        await talk.edit(first, "3", "Walking pain: 3 of 10")
         await talk.say("no", "Today:")
-        await edit(talk, first, "1")
-        await talk.hears("I can only correct your last answer by an edit")
+        await talk.edit(first, "1", "I can only correct your last answer by an edit")
         assert [m.walking for m in scene.clinic.state("sam").mornings] == [3]
-        await edit(talk, talk.event("Today:"), "9")  # the coach's own message: a word of his, no edit
-        await edit(talk, first, POP)
-        await talk.hears("Please stop all training")
+        await talk.edit(talk.event("Today:"), "9", "")  # the coach's own message: a word of his, no edit
+        await talk.edit(first, POP, "Please stop all training")
         assert scene.clinic.state("sam").hold
-
-
-async def edit(talk: Talk, event: str, words: str) -> None:
-    """Change an earlier message."""
-    new = {"msgtype": "m.text", "body": words}
-    relation = {"rel_type": "m.replace", "event_id": event}
-    talk.read = len(talk.person.heard(talk.room))
-    await talk.person.say(talk.room, f"* {words}", **{"m.new_content": new, "m.relates_to": relation})
 
 
 @bounded(60)

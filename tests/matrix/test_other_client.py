@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.matrix.clinic import Clinic, Talk
+from tests.matrix.clinic import Clinic
 from tests.matrix.other.client import Plain, plain
 from tests.matrix.other.shapes import flaws
 from tests.matrix.people import PASSWORD, Town, bounded
@@ -62,38 +62,24 @@ async def test_relations_outside_the_seal_count(town: Town) -> None:
     async with others(town) as scene:
         talk, state = scene.talk, lambda: scene.clinic.state("sam")
         await morning(scene)
-        answer = await talk.person.say(talk.room, "2", **reply(talk, PAIN))
+        answer = await talk.reply(PAIN, "2")
         await talk.hears("any sudden sharp pain")
-        talk.read = len(talk.person.heard(talk.room))
-        await talk.person.say(talk.room, "* 3", **edit(answer, "3"))
-        await talk.hears("Walking pain: 3 of 10")
+        await talk.edit(answer, "3", "Walking pain: 3 of 10")
         await talk.tap("any sudden sharp pain", "❌")
         await talk.hears("Today:")
         assert (state().morning.walking, state().morning.sudden) == (3, False)
-        thread = {"rel_type": "m.thread", "event_id": talk.event("Today:"), "is_falling_back": True}
-        await talk.say(
-            "done", "What did you do", **{"m.relates_to": {**thread, **reply(talk, "Today:")["m.relates_to"]}}
-        )
+        event = talk.event("Today:")
+        thread = {"rel_type": "m.thread", "event_id": event, "is_falling_back": True}
+        await talk.say("done", "What did you do", **{"m.relates_to": {**thread, "m.in_reply_to": {"event_id": event}}})
         await red_flag(scene)
         common = await scene.common()
         await common.hears(POP)
-        await common.person.say(common.room, "I call him", **reply(common, POP))
+        await common.reply(POP, "I call him")
         await talk.hears("has read the message about you")
         called = {"m.mentions": {"user_ids": [scene.clinic.coach_id]}}
         await common.person.say(common.room, "Coach: show Sam", **called)
         await scene.desk.hears("Sam")
         assert [alert.taken_by for alert in state().alerts.values()] == [f"lee-{town.tag}"]
-
-
-def reply(talk: Talk, words: str) -> dict[str, Any]:
-    """What makes a message the answer to the last one with these words."""
-    return {"m.relates_to": {"m.in_reply_to": {"event_id": talk.event(words)}}}
-
-
-def edit(event: str, words: str) -> dict[str, Any]:
-    """What makes a message the new wording of an earlier one."""
-    new = {"msgtype": "m.text", "body": words}
-    return {"m.new_content": new, "m.relates_to": {"rel_type": "m.replace", "event_id": event}}
 
 
 SEALED = {

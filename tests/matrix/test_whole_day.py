@@ -62,8 +62,7 @@ async def test_reply_takes_an_alert(town: Town) -> None:
         await scene.desk.hears("cannot walk")
         scene.clinic.clock.ahead += TIER_WAIT
         await other.hears("cannot walk")  # the next one on the list
-        event = common.event("cannot walk")
-        await kim.say(common.room, "I call him", **{"m.relates_to": {"m.in_reply_to": {"event_id": event}}})
+        await common.reply("cannot walk", "I call him")
         await scene.talk.hears(f"kim-{town.tag} has read the message about you")
         alerts = scene.clinic.state("sam").alerts.values()
         assert [alert.taken_by for alert in alerts] == [f"kim-{town.tag}"]
