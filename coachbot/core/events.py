@@ -163,6 +163,32 @@ class Acknowledged(Fact):
     by: str
 
 
+class Kept(Fact):
+    """Words that the athlete wrote on hold wait for the clinicians, to go out together with others."""
+
+    kind: Literal["kept"] = "kept"
+    words: str
+
+
+class PassedOn(Fact):
+    """All words that waited went to the clinicians in one message."""
+
+    kind: Literal["passed-on"] = "passed-on"
+
+
+class Shelved(Fact):
+    """A hold came upon an open question about unsure words: `quote` is asked about again after the release."""
+
+    kind: Literal["shelved"] = "shelved"
+    quote: str
+
+
+class Settled(Fact):
+    """The question that a hold had put off was answered with no."""
+
+    kind: Literal["settled"] = "settled"
+
+
 class AthleteTold(Fact):
     """The athlete was told that nobody has answered the alert yet."""
 
@@ -252,7 +278,7 @@ Event = Annotated[
     | Scheduled | Messaged | ReviewPlanned | Reviewed | NotCleared | HandedOver | Rostered | Consented
     | Intended | Undone | AlertPassed
     | Focused | Arranged | Sent | Away
-    | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold
+    | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold | Kept | PassedOn | Shelved | Settled
     | Prompted | Asked | Resumed | Answered | IntakeDone | Reopened | MorningTaken
     | Planned | Prescribed | Trained | SessionDone | SessionSkipped | DayOver | Judged
     | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped

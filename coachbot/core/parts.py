@@ -205,6 +205,9 @@ class State:
     course: str = "enrolled"
     course_since: datetime | None = None
     hold: Hold | None = None
+    waiting: tuple[str, ...] = ()
+    passed_on_at: datetime | None = None
+    shelved: str = ""
     approved_by: str | None = None
     signed: bool = False
     families: tuple[str, ...] = ()

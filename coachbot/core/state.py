@@ -30,6 +30,7 @@ from .events import (
     IntakeDone,
     Intended,
     Judged,
+    Kept,
     Limited,
     Line,
     Loaded,
@@ -39,6 +40,7 @@ from .events import (
     Noted,
     Opened,
     Passed,
+    PassedOn,
     Planned,
     Prescribed,
     Prompted,
@@ -55,6 +57,8 @@ from .events import (
     Sent,
     SessionDone,
     SessionSkipped,
+    Settled,
+    Shelved,
     Stepped,
     Tallied,
     Ticked,
@@ -112,6 +116,8 @@ def apply(state: State, event: Event) -> State:
             return _people(state, event)
         case Flagged() | Held() | Released() | Alerted() | Acknowledged() | AlertPassed():
             return _safety(state, event)
+        case Kept() | PassedOn() | Shelved() | Settled():
+            return _waits(state, event)
         case Asked() | Resumed() | Prompted() | Answered() | Reopened() | MorningTaken():
             return _talk(state, event)
         case DayOver():
@@ -220,8 +226,10 @@ def _safety(state: State, event: Flagged | Held | Released | Alerted | Acknowled
         case Flagged():
             return because(replace(state, flagged=(*state.flagged, event)[-MEMORY:]), event.at, event.reason)
         case Held():
-            hold = state.hold or Hold(event.at, event.by, event.reason)
-            return because(replace(state, hold=hold), event.at, event.reason)
+            if state.hold is None:
+                hold = Hold(event.at, event.by, event.reason)
+                state = replace(state, hold=hold, passed_on_at=None, shelved="")
+            return because(state, event.at, event.reason)
         case Released():
             return replace(state, hold=None)
         case Alerted():
@@ -236,6 +244,19 @@ def _safety(state: State, event: Flagged | Held | Released | Alerted | Acknowled
             return replace(state, alerts={**state.alerts, event.alert: taken})
         case _:
             assert_never(event)
+
+
+def _waits(state: State, event: Kept | PassedOn | Shelved | Settled) -> State:
+    """What a hold keeps waiting: the athlete's words for the clinicians, and a question for the athlete."""
+    match event:
+        case Kept():
+            return replace(state, waiting=(*state.waiting, event.words))
+        case PassedOn():
+            return replace(state, waiting=(), passed_on_at=event.at)
+        case Shelved():
+            return replace(state, shelved=event.quote)
+        case Settled():
+            return replace(state, shelved="")
 
 
 def _sent(known: OpenAlert | None, event: Alerted) -> OpenAlert:

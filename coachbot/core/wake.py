@@ -12,7 +12,7 @@ from .events import Asked, Prompted, Resumed
 from .rules import afterwards
 from .rules.safety import injury_day, raise_flag
 from .state import IDLE, State
-from .talk import engine, report, watch
+from .talk import engine, relay, report, watch
 from .talk.ends import WAITS
 from .turn import Turn
 
@@ -44,6 +44,8 @@ def timers(state: State, book: Handbook) -> list[Timer]:
     """Everything that will become due if nothing else happens."""
     due = [Timer(alerts.following(a, state, book).at, alerts.repeat) for a in alerts.waiting(state)[:]]
     due += _doubt(state, book)
+    if (gathered := relay.due(state, book)) is not None:
+        due.append(Timer(gathered, relay.flush))
     due += _review(state, book)
     if state.course not in ASLEEP:
         due += _day(state, book)

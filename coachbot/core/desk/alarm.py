@@ -3,7 +3,7 @@
 from coachbot.core.events import Acknowledged, AlertPassed, Held, Reason, Released
 from coachbot.core.rules.safety import send_alert
 from coachbot.core.state import OpenAlert
-from coachbot.core.talk import ends, engine, watch
+from coachbot.core.talk import engine, relay, watch
 from coachbot.core.talk.session import say_hold
 from coachbot.core.turn import Turn
 
@@ -17,6 +17,7 @@ def hold(turn: Turn, bid: Bid) -> None:
         return _tell(turn, bid.by, "desk.needs_reason", verb="hold")
     reason = Reason(rule="hold.clinician", saw={"by": bid.by, "note": note})
     turn.conclude(Held(at=turn.at, by=bid.by, reason=reason))
+    watch.shelve(turn)
     watch.rest(turn, sudden=False)
     say_hold(turn)
     return _tell(turn, bid.by, "desk.held", note=note)
@@ -30,10 +31,13 @@ def release(turn: Turn, bid: Bid) -> None:
     if not note:
         return _tell(turn, bid.by, "desk.needs_reason", verb="release")
     answer(turn, bid.by)
+    relay.flush(turn)
     turn.conclude(Released(at=turn.at, by=bid.by, note=note))
     turn.reply("released.athlete", who=bid.by)
-    ends.released(turn)
-    engine.resume(turn)
+    if turn.state.shelved:
+        watch.question(turn, turn.state.shelved)
+    else:
+        engine.go_on(turn)
     return _tell(turn, bid.by, "desk.released", note=note)
 
 

@@ -56,6 +56,11 @@ class Outcome:
     erase: str = ""
     rows: tuple[views.Row, ...] = ()
 
+    @property
+    def changes(self) -> bool:
+        """Whether anything is stored."""
+        return bool(self.facts or self.arrivals or self.enrol or self.people or self.erase)
+
 
 @dataclass(frozen=True)
 class _Asked:

@@ -3,6 +3,7 @@
 from coachbot.core.effects import Word
 from coachbot.core.events import Cleared, Closed, HandedOver, Messaged, NotCleared, Noted, Undone
 from coachbot.core.rules import course
+from coachbot.core.talk import relay
 from coachbot.core.turn import Turn
 
 from . import alarm, figures
@@ -55,6 +56,7 @@ def close(turn: Turn, bid: Bid) -> None:
     if turn.state.course == "closed":
         return _tell(turn, bid.by, "desk.closed_already")
     alarm.answer(turn, bid.by)
+    relay.flush(turn)
     came_to = figures.summary(turn)
     turn.conclude(Closed(at=turn.at, by=bid.by, note=bid.rest.note))
     course.advance(turn, "closed")

@@ -8,7 +8,7 @@ from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
-from . import intake, morning, report
+from . import intake, morning, relay, report
 from .session import is_loaded, say_hold, say_taken, say_today, short_word
 
 WAITS = ("screened", "closed")
@@ -32,8 +32,7 @@ def nothing_due(turn: Turn, text: str = "") -> None:
     if state.hold:
         if not text:
             return say_hold(turn)
-        turn.say(CLINICIANS, Word("clinician.said_on_hold", {"name": state.name, "words": text}))
-        turn.reply("hold.passed_on")
+        relay.keep(turn, text)
         return say_taken(turn)
     if state.course in WAITS:
         return turn.reply(f"nothing_due.{state.course}")

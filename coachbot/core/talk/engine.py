@@ -4,7 +4,7 @@ from functools import lru_cache, reduce
 
 from coachbot.core.book import Handbook, Part, Question
 from coachbot.core.effects import Word
-from coachbot.core.events import Answered, Asked, Heard, Resumed
+from coachbot.core.events import Answered, Asked, Heard, Resumed, Settled
 from coachbot.core.flow import END, Topics
 from coachbot.core.reading import clean, command
 from coachbot.core.rules.guards import guard
@@ -64,11 +64,12 @@ def ask(turn: Turn) -> None:
     return turn.reply(f"ask.{talk.part}" if talk.part else _question(turn).ask, **ends.shown(turn))
 
 
-def resume(turn: Turn) -> None:
-    """After a hold: the open question once more, the next one when its answer held the case, or what is due."""
+def go_on(turn: Turn) -> None:
+    """After a hold: today's session where it may be, the open question once more or the next one, or what is due."""
+    ends.released(turn)
     due = ends.due(turn, done=False)
     if turn.state.talk.topic != IDLE:
-        _go_on(turn)
+        _follow(turn)
     elif due:
         begin(turn, due)
 
@@ -102,7 +103,7 @@ def _answer(turn: Turn, text: str) -> None:
         return _again(turn, parts[0], first)
     told = [(part, found[part.slot]) for part in parts if part.slot in found]
     _say_back(turn, [word for part, answer in told if isinstance(answer, Value) for word in _keep(turn, part, answer)])
-    return None if watch.answers(turn) else _go_on(turn)
+    return None if watch.answers(turn) else _follow(turn)
 
 
 def _open_parts(turn: Turn) -> list[Part]:
@@ -156,7 +157,7 @@ def _keep(turn: Turn, part: Part, answer: Value) -> list[Word]:
     return [echo, *[Word("echo.rose")] * answer.rose, *[Word("echo.masked")] * answer.masked]
 
 
-def _go_on(turn: Turn) -> None:
+def _follow(turn: Turn) -> None:
     """Follow the arrows over every question that is answered; ask the first that is not, or end the dialog."""
     while not (missing := _missing(turn)):
         topic = turn.state.talk.topic
@@ -187,6 +188,9 @@ def _finish(turn: Turn) -> None:
     dialog, pending = turn.state.talk.dialog, turn.state.talk.pending
     turn.conclude(Resumed(at=turn.at))
     ends.dialog_done(turn, dialog)
+    if dialog == watch.DOUBT and turn.state.shelved:
+        turn.conclude(Settled(at=turn.at))
+        return go_on(turn)
     if pending:
         return _understand(turn, pending)
     return ask(turn)

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 
 from coachbot.core.effects import CLINICIANS, Word
-from coachbot.core.events import Answered, Asked, Noted, Reason, Resumed
+from coachbot.core.events import Answered, Asked, Noted, Reason, Resumed, Shelved
 from coachbot.core.reading import Found, clean, command, flags
 from coachbot.core.rules.morning import spoilt
 from coachbot.core.rules.safety import COACH, day_of_injury, raise_flag
-from coachbot.core.state import IDLE
+from coachbot.core.state import IDLE, Talk
 from coachbot.core.turn import Turn
 
 from . import morning, report
@@ -53,10 +53,25 @@ def _doubt(turn: Turn, text: str, quote: str) -> bool:
         turn.conclude(Noted(at=turn.at, by=COACH, note=quote))
         turn.say(CLINICIANS, Word("clinician.doubt_noted", {"name": turn.state.name, "quote": quote}))
         return False
-    turn.conclude(Asked(at=turn.at, topic=f"{DOUBT}.settle", quote=quote, pending=text, over=True))
+    question(turn, quote, text)
+    return True
+
+
+def question(turn: Turn, quote: str, pending: str = "") -> None:
+    """The one closed question about unsure words; `pending` is answered once it is settled."""
+    turn.conclude(Asked(at=turn.at, topic=f"{DOUBT}.settle", quote=quote, pending=pending, over=True))
     turn.reply("doubt.settle", quote=quote)
     turn.asks = True
-    return True
+
+
+def shelve(turn: Turn) -> None:
+    """A clinician's hold comes upon that question: they are told of it, and it is asked again after the release."""
+    talk: Talk | None = turn.state.talk
+    while talk and talk.dialog != DOUBT:
+        talk = talk.under
+    if talk:
+        turn.conclude(Shelved(at=turn.at, quote=talk.quote))
+        turn.say(CLINICIANS, Word("clinician.doubt_open", {"name": turn.state.name, "quote": talk.quote}))
 
 
 def _settled(turn: Turn) -> str:
