@@ -42,7 +42,7 @@ class Athlete:
             case "edit":
                 await self._edited(person, arrival)
             case "tap":
-                self._tapped(person, arrival)
+                await self._tapped(person, arrival)
             case "other":
                 await self._tell(person, arrival, "matrix.only_words")
                 if arrival.text:
@@ -115,15 +115,21 @@ class Athlete:
             return self._hear(person, arrival.text, arrival)
         return await self._tell(person, arrival, "matrix.edited_late")
 
-    def _tapped(self, person: Person, arrival: Arrival) -> None:
+    async def _tapped(self, person: Person, arrival: Arrival) -> None:
         """A tap answers the question that is open, and no other."""
         state = self.coach.case(person.case or "")
-        asked = f"{arrival.relates_to} {taps.moment(state)}"
-        if not self.house.config.taps or self.coach.journal.kept(f"matrix asked {person.id}") != asked:
-            return
-        text = taps.read(arrival.text, state, self.coach.book)
-        if text is not None:
+        text = taps.read(arrival.text, state, self.coach.book) if self.house.config.taps else None
+        if text is not None and await self._asks(person, state, arrival):
             self._hear(person, text, arrival)
+
+    async def _asks(self, person: Person, state: State, arrival: Arrival) -> bool:
+        """Whether the event tapped asks the open question: as noted, or just said when the coach last stopped."""
+        noted = f"{arrival.relates_to} {taps.moment(state)}"
+        if self.coach.journal.kept(f"matrix asked {person.id}") == noted:
+            return True
+        message = await self.house.said(arrival.room, arrival.relates_to or "")
+        now = f"{state.case}-{self.coach.journal.position(state.case)}-"
+        return message is not None and message.ask and message.id.startswith(now)
 
     # ---- agreeing ----------------------------------------------------------------------------------------------
 

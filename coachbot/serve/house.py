@@ -6,11 +6,11 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 
-from coachbot.channels.matrix.answers import MatrixError, Refused
+from coachbot.channels.matrix.answers import MatrixError, Refused, steadily
 from coachbot.channels.matrix.courier import Courier
 from coachbot.channels.matrix.succession import Unfit
 from coachbot.core.effects import CLINICIANS, TEAM
-from coachbot.journal import Journal
+from coachbot.journal import Journal, Message
 from coachbot.serve.config import Config
 from coachbot.serve.people import People
 
@@ -132,6 +132,19 @@ class House:
         direct = [*self.config.clinicians, *self._owner()]
         athletes = [person.address for person in self.people.athletes() if person.address]
         return [*direct, *self.common(), *athletes]
+
+    async def said(self, room: str, event: str) -> Message | None:
+        """The message of the outbox that an event is, by the id under which it was sent; None for any other event.
+
+        So it is known also when the coach was stopped after it had said the message and before it had noted that.
+        """
+        path = ("client", "v3", "rooms", room, "event", event)
+        try:
+            known = await steadily(lambda: self.courier.client.call("GET", *path), None)
+        except Refused:
+            return None
+        id = str(known.get("unsigned", {}).get("transaction_id"))
+        return next((each for each in self.kept.journal.messages(id.rsplit("-", 2)[0]) if each.id == id), None)
 
     async def alone(self, key: str, room: str) -> frozenset[str]:
         """Who of those the room is for are in it, by the homeserver's word. Raises Overheard when anybody else is."""

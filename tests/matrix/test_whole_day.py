@@ -81,3 +81,23 @@ async def test_tap_before_the_note_counts(town: Town) -> None:
         await scene.desk.tap(POP, "👍")
         async with clinic.running():
             await scene.talk.hears("has read the message about you")
+
+
+@bounded(60)
+async def test_answer_before_the_note_counts(town: Town) -> None:
+    async with cast(town) as (clinic, lee, sam):
+        clinic.settings["taps"] = True
+        async with clinic.running():
+            scene = await taken_in(clinic, lee, sam)
+            await morning(scene)
+            await sam.sees(lambda: len(taps(scene.talk, PAIN)) == 11)
+        journal = clinic.journal()  # as if it had been killed after the question was said and before that was noted
+        journal.forget(["matrix asked sam"])
+        journal.close()
+        await scene.talk.tap("May I ask", "4️⃣")  # no question that waits for an answer: this says nothing
+        await scene.talk.tap(PAIN, "3️⃣")
+        async with clinic.running():
+            await scene.talk.hears("any sudden sharp pain")
+            await scene.talk.tap(PAIN, "5️⃣")
+            await scene.talk.say("no", "Today:")
+            assert [each.walking for each in clinic.state("sam").mornings] == [3]
