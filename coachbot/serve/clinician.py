@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
-from coachbot.channels.matrix.answers import Later, Refused, steadily
+from coachbot.channels.matrix.answers import Later, Refused
 from coachbot.channels.matrix.arrival import Arrival
 from coachbot.channels.matrix.rooms import NoSuchPerson
 from coachbot.coach import Coach
@@ -39,14 +39,8 @@ class Clinician:
 
     async def _just_said(self, arrival: Arrival) -> str:
         """The same of an alert that was said, but not yet marked so when the coach last stopped: the id tells."""
-        path = ("client", "v3", "rooms", arrival.room, "event", arrival.relates_to or "")
-        try:
-            event = await steadily(lambda: self.house.courier.client.call("GET", *path), None)
-        except Refused:
-            return ""
-        said = str(event.get("unsigned", {}).get("transaction_id"))
-        found = [m for m in self.coach.journal.messages(said.rsplit("-", 2)[0]) if m.id == said and m.alert]
-        return f"{found[0].case} {found[0].alert}" if found else ""
+        message = await self.house.said(arrival.room, arrival.relates_to or "")
+        return f"{message.case} {message.alert}" if message and message.alert else ""
 
     def wants_board(self, line: str) -> bool:
         """Whether a line asks for the board, or for nothing in particular."""
