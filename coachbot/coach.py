@@ -1,6 +1,7 @@
 """The shell around the core: read, fold, step, append; it keeps the last state in memory and decides nothing."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -113,6 +114,25 @@ class Coach:
     def say(self, person: str, line: str, at: datetime, message: str | None = None, draw: Draw | None = None) -> str:
         """Take a line of a clinician, the owner or staff at their desk; returns what is shown at once only."""
         return self.desks.say(person, line, at, message, draw)
+
+    def post(self, person: str, line: str, at: datetime, message: str) -> str:
+        """As `say`, but what is stored and the words to show, put in the outbox, are one transaction.
+
+        The same `message` id is taken once. Returns the words only of a line that stores nothing.
+        """
+        return self.desks.post(person, line, at, message)
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """One transaction around several turns; when it fails, nothing of them is stored nor remembered."""
+        try:
+            with self.journal.together():
+                yield
+        except BaseException:
+            self._cases.clear()
+            self._moved.clear()
+            self._knows_all = False
+            raise
 
     def start(self, at: datetime) -> None:
         """The coach begins to run: it says since when it was away, and does what it missed."""

@@ -3,12 +3,13 @@
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from coachbot.core.desk import alerts, board, desk as rules, digest, views
 from coachbot.core.desk.desk import STREAM, Desk
-from coachbot.core.desk.hear import House, Who, hear
+from coachbot.core.desk.hear import House, Outcome, Who, hear
 from coachbot.core.effects import CLINICIANS, TEAM, Word
-from coachbot.core.events import Acted, Arranged, Away, Event, Rostered, Sent
+from coachbot.core.events import Acted, Arranged, Away, Event, Focused, Rostered, Sent
 from coachbot.core.speak import Texts, speak
 from coachbot.core.step import next_wake
 from coachbot.journal import Overtaken, Person
@@ -39,6 +40,28 @@ class Desks:
         What is said in cases waits in the outbox. A message id is carried out once. `draw` shows a case's rows where
         a channel has tables; else they are lines.
         """
+        outcome, shown = self._carry(person, line, at, message)
+        if outcome.rows and draw:
+            return draw(outcome.rows, self._coach.book.texts[LANGUAGE])
+        return shown
+
+    def post(self, person: str, line: str, at: datetime, message: str) -> str:
+        """As `say`, in one transaction with the words to show, which wait in the outbox; read-only words come back."""
+        journal = self._coach.journal
+        if journal.taken(message) or journal.taken(f"{message}-0"):
+            return ""
+        with self._coach.together():
+            outcome, shown = self._carry(person, line, at, message)
+            if not outcome.changes:
+                return shown
+            if shown:
+                desk = self.desk(person)
+                read = Focused(at=at, case=desk.case, waits=desk.waits)
+                self._note(person, [read], [Outgoing(person, "say", shown)], at, message)
+        return ""
+
+    def _carry(self, person: str, line: str, at: datetime, message: str | None) -> tuple[Outcome, str]:
+        """Carry out one line; what follows from it, and the words to show."""
         if line.strip():  # the first caseload does not wait for the words
             self._coach.prepare(LANGUAGE)
         outcome = hear(line, self._who(person), self.desk(person), self._house(), self._coach.book, at)
@@ -52,9 +75,7 @@ class Desks:
         self._note(person, outcome.facts, [], at)
         if outcome.erase:
             self._erase(outcome.erase, at)
-        if outcome.rows and draw:
-            return draw(outcome.rows, self._coach.book.texts[LANGUAGE])
-        return self._spoken([*shown, *views.text(outcome.rows)])
+        return outcome, self._spoken([*shown, *views.text(outcome.rows)])
 
     def _once(self, person: str, arrival: Event, message: str | None, number: int) -> str | None:
         """The id under which an arrival is taken once: the channel's, or that of the act that a "yes" confirms."""
@@ -109,14 +130,16 @@ class Desks:
         """The stream of the desk; a new one begins when a person is erased, so that nothing of them stays in it."""
         return self._coach.journal.kept(STREAM + person) or f"{STREAM}{person}"
 
-    def _note(self, person: str, facts: Sequence[Event], out: Sequence[Outgoing], at: datetime) -> None:
+    def _note(
+        self, person: str, facts: Sequence[Event], out: Sequence[Outgoing], at: datetime, message: str | None = None
+    ) -> None:
         """Store facts of the desk; whoever was faster only moves them on."""
         if not facts:
             return
         stream = self._stream(person)
         while True:
             try:
-                self._coach.journal.append(stream, self._coach.journal.position(stream), facts, out, at=at)
+                self._coach.journal.append(stream, self._coach.journal.position(stream), facts, out, message, at=at)
                 return
             except Overtaken:
                 continue
@@ -181,9 +204,12 @@ class Desks:
         return not raised, min([*raised, due]), case
 
     def _tell_away(self, since: datetime, due: int, at: datetime) -> None:
-        said = self._spoken([Word("desk.away", {"since": f"{since:%Y-%m-%d %H:%M} UTC", "n": due})])
         first = next((p.id for p in self._coach.journal.people("clinician")), None)
         if first:
+            zone = self.desk(first).zone
+            local = since.astimezone(ZoneInfo(zone))
+            when = {"day": local.date(), "hour": f"{local:%H:%M}", "zone": zone}
+            said = self._spoken([Word("desk.away", {**when, "n": due})])
             self._note(first, [Away(at=at, since=since, due=due)], [Outgoing(CLINICIANS, "say", said)], at)
 
     # ---- erasing -----------------------------------------------------------------------------------------------

@@ -25,6 +25,8 @@ _CASES = """
         union all
         select (select min(case_id) from journal where case_id > named.id) from named where id is not null
     ) select id, (select max(position) from journal where case_id = id) from named where id is not null"""
+UNSWEPT = "unswept"
+"""Where it is kept that something was erased and its bytes may still be in the file."""
 _COLUMNS = "case_id, position, n, recipient, kind, text, ask, alert, made_at"
 _PEOPLE = "select id, name, role, case_id, address from person where {} order by id"
 
@@ -46,9 +48,12 @@ class Journal:
 
     def __init__(self, path: Path, wait: float, durable: bool) -> None:
         self._path = path
+        self._erased = ""
         with spoken(path):
             self._db = connect(path, wait, durable)
             self._seen = self._version()
+        if self.kept(UNSWEPT):  # the last one ended between erasing and cleaning up
+            self._sweep()
 
     @classmethod
     def open(cls, path: Path | str, wait: float = WAIT, *, durable: bool = True) -> "Journal":
@@ -109,6 +114,13 @@ class Journal:
             for person in people:
                 self._seat(person)
         return position
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """All that is stored while this lasts is stored in one transaction, or nothing of it; nobody waits inside."""
+        with self._writing():
+            yield
+        self._clean()
 
     def _remember(self, arrival: str, case: str, position: int, at: datetime) -> None:
         row = (arrival, case, position, _utc(at))
@@ -233,11 +245,25 @@ class Journal:
         with self._writing():
             for table in ("journal", "heard", "outbox", "person"):
                 self._db.execute(f"delete from {table} where case_id = ?", (case,))
+            self._keep({UNSWEPT: "yes"})
+        self._erased = case
+        self._clean()
+
+    def _clean(self) -> None:
+        """After something was erased, once everything that belongs to it is stored."""
+        if self._erased and not self._db.in_transaction:
+            case, self._erased = self._erased, ""
+            if not self._sweep():
+                raise JournalError(HELD_OPEN.format(case=case, path=self._path))
+
+    def _sweep(self) -> bool:
+        """Whether no bytes of whatever was erased are left in the file."""
         # secure_delete alone leaves copies where rows had moved between pages: the file is written anew.
         self._rows("vacuum")
         ((busy, *_),) = self._rows("pragma wal_checkpoint(truncate)")
-        if busy:
-            raise JournalError(HELD_OPEN.format(case=case, path=self._path))
+        if not busy:
+            self.forget([UNSWEPT])
+        return not busy
 
     def backup(self, path: Path | str) -> None:
         """Copies the file as it stands to a new file at `path`, while others go on writing."""

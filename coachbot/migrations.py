@@ -20,17 +20,21 @@ APPLICATION = 0x436F6163  # "Coac": marks the file as the coach's own (PRAGMA ap
 _SMALLEST = 512  # bytes of the smallest database (sqlite.org/fileformat.html); SQLite takes one byte for none
 _PAUSE = 0.01  # seconds between two tries to switch a file to WAL
 
+WHOLE = ("begin immediate", "commit", "rollback")
+PART = ("savepoint part", "release part", "rollback to part")
+
 
 @contextmanager
 def transaction(conn: sqlite3.Connection) -> Iterator[None]:
-    """All or nothing. Immediate: one that becomes a writer only later does not wait for others."""
-    conn.execute("begin immediate")
+    """All or nothing, also as a part of a larger one. Immediate: who becomes a writer only later waits for nobody."""
+    begin, commit, rollback = PART if conn.in_transaction else WHOLE
+    conn.execute(begin)
     try:
         yield
-        conn.execute("commit")
+        conn.execute(commit)
     except BaseException:
         if conn.in_transaction:
-            conn.execute("rollback")
+            conn.execute(rollback)
         raise
 
 

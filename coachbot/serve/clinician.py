@@ -76,8 +76,6 @@ class Clinician:
         self.coach.act(person.id, case, line, self.clock(), arrival.event_id)
 
     async def _line(self, person: Person, arrival: Arrival, line: str) -> None:
-        if self.coach.journal.taken(f"{arrival.event_id}-0") is not None:
-            return None
         self.coach.prepare("en")
         order = read(line, self.coach.book, FITS)
         if order.act == "enrol":
@@ -85,8 +83,11 @@ class Clinician:
         if await self._picture(person, arrival, line):
             return None
         before = self.house.people.athletes()
-        shown = self.coach.say(person.id, line, self.clock(), arrival.event_id)
-        self._parted(before)
+        with self.coach.together():
+            shown = self.coach.post(person.id, line, self.clock(), arrival.event_id)
+            left = self._parted(before)
+        for room in left:
+            self.post.beside(self.house.courier.rooms.leave(room))
         return await self._tell(person, arrival, shown) if shown else None
 
     async def _tell(self, person: Person, arrival: Arrival, text: str) -> None:
@@ -125,20 +126,21 @@ class Clinician:
         zone = self.house.config.zone
         self.coach.enrol(name, by, self.clock(), zone=zone, address=address, on_call=order)
 
-    def _parted(self, before: list[Person]) -> None:
-        """Of whoever was erased nothing stays, the room least of all."""
+    def _parted(self, before: list[Person]) -> list[str]:
+        """Of whoever was erased nothing stays; the rooms to leave."""
         here = {person.address for person in self.house.people.athletes()}
-        for person in before:
-            if person.address and person.address not in here:
-                rooms = self.house.kept.rooms(person.address)
-                for room in rooms:
-                    self.post.beside(self.house.courier.rooms.leave(room))
-                names = [f"room {person.address}", f"unread {person.id}", f"asked {person.id}"]
-                names += [f"{what} {room}" for room in rooms for what in ("key", "before", "replaced")]
-                names += [f"{what} {person.case}" for what in ("agreed", "asked consent", "answer")]
-                alerts = self.coach.journal.all_kept("matrix alert ").items()
-                names += [key.removeprefix("matrix ") for key, value in alerts if value.split(" ")[0] == person.case]
-                self.coach.journal.forget([f"matrix {name}" for name in names])
+        gone = [person for person in before if person.address and person.address not in here]
+        return [room for person in gone for room in self._forgotten(person, person.address or "")]
+
+    def _forgotten(self, person: Person, address: str) -> list[str]:
+        rooms = self.house.kept.rooms(address)
+        names = [f"room {address}", f"unread {person.id}", f"asked {person.id}"]
+        names += [f"{what} {room}" for room in rooms for what in ("key", "before", "replaced")]
+        names += [f"{what} {person.case}" for what in ("agreed", "asked consent", "answer")]
+        alerts = self.coach.journal.all_kept("matrix alert ").items()
+        names += [key.removeprefix("matrix ") for key, value in alerts if value.split(" ")[0] == person.case]
+        self.coach.journal.forget([f"matrix {name}" for name in names])
+        return rooms
 
     # ---- the picture -------------------------------------------------------------------------------------------
 

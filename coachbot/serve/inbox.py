@@ -6,9 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
-from coachbot.channels.matrix.answers import Refused
 from coachbot.channels.matrix.arrival import Arrival
-from coachbot.channels.matrix.voice import NotEncrypted, NotHere
 from coachbot.coach import Coach
 from coachbot.core.desk.board import board
 from coachbot.core.effects import CLINICIANS, TEAM
@@ -17,6 +15,7 @@ from coachbot.journal import Person
 from coachbot.serve.athlete import Athlete
 from coachbot.serve.clinician import Clinician
 from coachbot.serve.house import House
+from coachbot.serve.outside import Outside
 from coachbot.serve.post import Post
 
 POSITION = "matrix position"
@@ -36,6 +35,7 @@ class Inbox:
     def __post_init__(self) -> None:
         self.athlete = Athlete(self.coach, self.house, self.post, self.clock)
         self.clinician = Clinician(self.coach, self.house, self.post, self.clock)
+        self.outside = Outside(self.coach, self.house, self.post)
 
     async def position(self, position: str) -> None:
         """All before this position is stored."""
@@ -51,7 +51,7 @@ class Inbox:
             case "replaced":
                 self._replaced(arrival, key)
             case "invited":
-                self.post.beside(self._invited(arrival, person))
+                self._invited(arrival, person)
             case "joined":
                 await self._joined(arrival, person, key)
             case "left":
@@ -63,8 +63,10 @@ class Inbox:
     async def _heard(self, arrival: Arrival, person: Person | None) -> None:
         """What is said in a room that was ours, or is about to be, counts as well: it may be a sign of danger."""
         key = self.house.kept.key(arrival.room)
-        if person is not None and key is not None:  # a stranger was answered when they came
+        if person is not None and key is not None:
             await self._said(arrival, person, key)
+        elif self.outside.is_here(arrival.room):
+            self.post.beside(self.outside.answer(arrival, person))
 
     async def _said(self, arrival: Arrival, person: Person, key: str) -> None:
         voice = self.house.courier.voice
@@ -113,31 +115,27 @@ class Inbox:
 
     # ---- coming and going --------------------------------------------------------------------------------------
 
-    async def _invited(self, arrival: Arrival, person: Person | None) -> None:
-        """Our rooms are of our own making: a stranger gets one sentence, whoever is known is met in their own room."""
-        rooms = self.house.courier.rooms
-        if self.house.kept.key(arrival.room) is not None:
-            return  # it replaces one of ours: the move joins it
-        told = f"matrix stranger {arrival.sender}"
-        if person is None and self.coach.journal.kept(told) is None:
-            await rooms.join(arrival.room)
-            try:
-                text = self.post.text("matrix.stranger_told")
-                await self.house.courier.send(arrival.room, f"stranger-{arrival.room}", text)
-            except (NotHere, NotEncrypted, Refused):
-                pass  # an open room: nothing is said there
-            else:
-                self.coach.journal.keep(told, arrival.room)
-        await rooms.leave(arrival.room)
+    def _invited(self, arrival: Arrival, person: Person | None) -> None:
+        """Our rooms are of our own making; one that replaces one of ours is joined by the move."""
+        if self.house.kept.key(arrival.room) is None:
+            self.post.beside(self.outside.answer(arrival, person))
 
     async def _joined(self, arrival: Arrival, person: Person | None, key: str | None) -> None:
         if key is None:
             return None
         if person is None or key != person.address:
-            return self.post.beside(self.post.look(key, arrival.room))
+            return self.post.beside(self.post.look(key))
         if person.role == "athlete":
             return await self.athlete.came(person)
-        return await self.post.answer(key, f"hello-{person.id}", self.post.text("matrix.hello"))
+        return await self._greet(person, key)
+
+    async def _greet(self, person: Person, key: str) -> None:
+        """Once: a later room goes on where an earlier one ended."""
+        greeted = f"matrix greeted {key}"
+        if self.coach.journal.kept(greeted) is None:
+            hello = "matrix.hello_owner" if person.role == "owner" else "matrix.hello"
+            await self.post.answer(key, f"hello-{person.id}", self.post.text(hello))
+            self.coach.journal.keep(greeted, self.clock().isoformat())
 
     async def _left(self, arrival: Arrival, person: Person | None, key: str | None) -> None:
         """An athlete who left their room hears nothing any more: a clinician must know."""

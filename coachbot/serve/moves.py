@@ -31,6 +31,11 @@ class Moves:
                 room = await self._follow(key, room, replacement)
             return room
 
+    async def mend(self, key: str) -> None:
+        """See that the coach is in the room of the key, and everybody invited. Raises Refused or Later."""
+        async with self._turn[key]:
+            await self._house.furnish(key)
+
     async def escape(self, key: str, room: str) -> str:
         """A fresh room for the key in place of this one, unless the talk goes on in another one already."""
         async with self._turn[key]:

@@ -31,6 +31,14 @@ PIECE = 1_500  # characters of a line that is broken because it alone is too lon
 OUT_OF_REACH = (NotHere, NotEncrypted, Refused)
 
 
+@dataclass(frozen=True)
+class Place:
+    """A room, and who of those it is for are in it."""
+
+    room: str
+    there: frozenset[str]
+
+
 @dataclass
 class Post:
     """One task for each person who is waited for; rooms do not wait for each other."""
@@ -117,19 +125,16 @@ class Post:
     async def _shown(self, message: Message, person: Person) -> None:
         """Put an alert into the clinicians' room; its own way to the one it is for does not wait for that."""
         try:
-            event = await self.speak(CLINICIANS, message.id, message.text, person.address or "")
+            event = await self.speak(CLINICIANS, message.id, message.text, person.address or "", message.made_at)
             await self._alert(CLINICIANS, message, event)
-        except Overheard as trouble:
-            await self.warn(trouble)
-        except OUT_OF_REACH as trouble:
+        except (Overheard, *OUT_OF_REACH) as trouble:
             log.warning("An alert did not reach the clinicians' room: %s", trouble)
 
     async def _said(self, key: str, message: Message, person: Person | None) -> bool:
         mention = key if message.kind == "alert" else ""
         try:
             event = await self.speak(key, message.id, message.text, mention, since=message.made_at)
-        except Overheard as trouble:
-            await self.warn(trouble)
+        except Overheard:
             return key == TEAM or (key == CLINICIANS and await self._each(message))
         if message.alert:
             await self._alert(key, message, event)
@@ -141,7 +146,7 @@ class Post:
         """To every clinician alone, while their common room is not safe."""
         for person in self.house.people.clinicians():
             if person.address:
-                await self.speak(person.address, message.id, message.text)
+                await self.speak(person.address, message.id, message.text, since=message.made_at)
         return True
 
     async def _alert(self, key: str, message: Message, event: str) -> None:
@@ -170,17 +175,32 @@ class Post:
 
         Raises Overheard, and NotHere, NotEncrypted or Refused when the room cannot be used even once it was mended.
         """
+        try:
+            return await self._speak(key, await self._safe(key), txn_id, text, mention, since)
+        except OUT_OF_REACH:
+            await self.moves.mend(key)
+            return await self._speak(key, await self._safe(key), txn_id, text, mention, since)
+
+    async def _safe(self, key: str) -> Place:
+        """The room of the key with nobody in it who may not hear; a person's talk moves away from a stranger.
+
+        Raises Overheard in a common room.
+        """
         room = await self.moves.room(key)
         try:
-            return await self._speak(key, room, txn_id, text, mention, since)
-        except OUT_OF_REACH:
-            room = await self.house.furnish(key)
-            return await self._speak(key, room, txn_id, text, mention, since)
+            return Place(room, await self.house.alone(key, room))
+        except Overheard as trouble:
+            await self._warn(trouble)
+            if key in COMMON:
+                raise
+        fresh = Place(await self.moves.escape(key, room), frozenset())
+        await self._speak(key, fresh, f"moved-{fresh.room}", self.text("matrix.moved"), "", None)
+        return fresh
 
-    async def _speak(self, key: str, room: str, txn_id: str, text: str, mention: str, since: datetime | None) -> str:
-        there = await self.house.alone(key, room)
-        if key not in COMMON and key not in there:
-            await self.house.furnish(key)  # whoever left is asked to come back
+    async def _speak(self, key: str, place: Place, txn_id: str, text: str, mention: str, since: datetime | None) -> str:
+        room = place.room
+        if key not in COMMON and key not in place.there:
+            await self.moves.mend(key)  # whoever left is asked to come back
             await self.house.expected(key, room)
         event = ""
         words = f"{mention}\n{text}" if mention else text
@@ -205,9 +225,7 @@ class Post:
         """Say what is in no outbox, before the arrival that it answers counts as taken; a lost room is passed over."""
         try:
             await steadily(lambda: self.speak(key, txn_id, text), None)
-        except Overheard as trouble:
-            await self.warn(trouble)
-        except OUT_OF_REACH as trouble:
+        except (Overheard, *OUT_OF_REACH) as trouble:
             log.warning("A reply was not said: %s", trouble)
 
     async def picture(self, key: str, txn_id: str, state: State, language: str) -> None:
@@ -219,16 +237,16 @@ class Post:
         except ImportError:
             await self.speak(key, txn_id, f"{words}\n{self.text('matrix.no_pictures')}")
             return
-        room = await self.moves.room(key)
-        await self.house.alone(key, room)
+        room = (await self._safe(key)).room
         await self.house.courier.voice.picture(room, txn_id, png, words, "weeks.png")
 
     # ---- what clinicians must know -----------------------------------------------------------------------------
 
-    async def warn(self, trouble: Overheard) -> None:
+    async def _warn(self, trouble: Overheard) -> None:
         """Tell each clinician alone who is where they may not be."""
         who = ", ".join(sorted(trouble.who))
-        await self.notice("matrix.stranger", f"{trouble.key} {who}", who=who, room=self._place(trouble.key))
+        said = "matrix.stranger" if trouble.key in COMMON else "matrix.stranger_alone"
+        await self.notice(said, f"{trouble.key} {who}", who=who, room=self._place(trouble.key))
 
     async def _moved(self, key: str, old: str, why: str) -> None:
         """Tell each clinician why a room was not followed; they are told where it goes on by the invitation."""
@@ -242,12 +260,10 @@ class Post:
         person = self.house.people.who(key)
         return self.text("matrix.room.direct", name=person.name if person else key)
 
-    async def look(self, key: str, room: str) -> None:
+    async def look(self, key: str) -> None:
         """Somebody came into a room: whether they may be there is asked at once, not only when something is said."""
-        try:
-            await self.house.alone(key, room)
-        except Overheard as trouble:
-            await self.warn(trouble)
+        with suppress(Overheard):  # the clinicians know by now
+            await self._safe(key)
 
     async def notice(self, key: str, about: str, **values: str) -> None:
         """Tell each clinician alone, once a day about the same thing."""

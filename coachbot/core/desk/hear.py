@@ -233,8 +233,8 @@ def _no_right() -> Outcome:
 
 
 def _show(asked: _Asked, state: State, order: Order) -> Outcome:
-    days = figures.remarks(Turn(state, asked.book, asked.at))
-    return Outcome(rows=(*views.case(state, asked.at), views.Row(Word("case.trend"), days)))
+    turn = Turn(state, asked.book, asked.at)
+    return Outcome(rows=(*views.case(turn), views.Row(Word("case.trend"), figures.remarks(turn))))
 
 
 def _why(asked: _Asked, state: State, order: Order) -> Outcome:

@@ -1,0 +1,57 @@
+"""A stranger in somebody's own room ends the talk there: it goes on, with all that waits, in a fresh room."""
+
+from tests.matrix.clinic import Clinic, Talk, enrolled, people
+from tests.matrix.people import Town, bounded
+from tests.matrix.test_upgraded_rooms import as_coach, fresh
+
+QUESTION = "How much does your left leg hurt"
+
+
+@bounded(90)
+async def test_athlete_gets_a_fresh_room(town: Town) -> None:
+    """The stranger came while the coach was away, and the question of the morning waits."""
+    async with people(town, "lee", "sam", "mallory") as (lee, sam, mallory):
+        clinic = Clinic(town, [lee])
+        async with clinic.running():
+            desk = await clinic.enters(lee)
+            talk = await enrolled(clinic, desk, sam, "Sam")
+            await desk.say("approve Sam", "approved")
+            await talk.quiet()
+        old, before = talk.room, len(sam.messages(talk.room))
+        await as_coach(clinic, "POST", f"rooms/{old}/invite", {"user_id": mallory.user_id})
+        await mallory.joins(old)
+        clinic.clock.to(2, 8, 1)
+        async with clinic.running():
+            room = await fresh(clinic, sam.user_id, old)
+            moved = await clinic.enters(sam)
+            await moved.hears("We go on here")
+            await moved.hears(QUESTION)
+            await moved.say("2 no", "1. Two-leg slider")
+            await desk.hears(f"{mallory.user_id} came into the room of Sam")
+            await sam.say(old, "felt a pop")  # heard there, answered here
+            await moved.hears("Please stop all training")
+            await Talk(mallory, old).quiet()
+            assert len(sam.messages(old)) == before
+            assert not [e for e in mallory.messages(old) if e.sender == clinic.coach_id]
+            members = await as_coach(clinic, "GET", f"rooms/{room}/joined_members", {})
+            assert set(members["joined"]) == {clinic.coach_id, sam.user_id}
+            assert sam.client.rooms[room].encrypted
+
+
+@bounded(60)
+async def test_clinician_gets_a_fresh_room(town: Town) -> None:
+    """It is made as soon as the stranger enters, before anything is to be said."""
+    async with people(town, "lee", "mallory") as (lee, mallory):
+        clinic = Clinic(town, [lee])
+        async with clinic.running():
+            desk = await clinic.enters(lee)
+            await desk.hears("This is your desk")
+            before = len(lee.messages(desk.room))
+            await as_coach(clinic, "POST", f"rooms/{desk.room}/invite", {"user_id": mallory.user_id})
+            await mallory.joins(desk.room)
+            await fresh(clinic, lee.user_id, desk.room)
+            moved = await clinic.enters(lee)
+            await moved.hears(f"{mallory.user_id} came into the room of lee")
+            await moved.say("help", "One line is one act")
+            assert len(lee.messages(desk.room)) == before
+            assert not [said for said in lee.heard(moved.room) if "This is your desk" in said]
