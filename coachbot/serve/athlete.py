@@ -13,6 +13,7 @@ from coachbot.core.state import IDLE, State
 from coachbot.journal import Person
 from coachbot.serve import taps
 from coachbot.serve.house import House
+from coachbot.serve.owed import Owed
 from coachbot.serve.post import Post
 
 UNREAD_WAIT = timedelta(minutes=10)  # until a clinician hears that a message could not be read (common practice)
@@ -167,4 +168,5 @@ class Athlete:
         return self.coach.book.texts[state.language].choices.get("matrix", {}).get(what, ())
 
     async def _picture(self, person: Person, state: State, arrival: Arrival) -> None:
-        self.post.beside(self.post.picture(person.address or "", f"picture-{arrival.event_id}", state, state.language))
+        asked = f"picture-{arrival.event_id}"
+        self.post.owe(Owed(person.address or "", asked, case=state.case, language=state.language))

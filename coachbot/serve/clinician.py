@@ -17,6 +17,7 @@ from coachbot.journal import Person
 from coachbot.serve import taps
 from coachbot.serve.config import MATRIX_ID
 from coachbot.serve.house import House
+from coachbot.serve.owed import Owed, owed
 from coachbot.serve.post import Post
 
 
@@ -136,6 +137,7 @@ class Clinician:
         rooms = self.house.kept.rooms(address)
         names = [f"room {address}", f"unread {person.id}", f"asked {person.id}"]
         names += [f"{what} {room}" for room in rooms for what in ("key", "before", "replaced")]
+        names += [each.name.removeprefix("matrix ") for each in owed(self.coach.journal, address)]
         names += [f"{what} {person.case}" for what in ("agreed", "asked consent", "answer")]
         alerts = self.coach.journal.all_kept("matrix alert ").items()
         names += [key.removeprefix("matrix ") for key, value in alerts if value.split(" ")[0] == person.case]
@@ -155,6 +157,5 @@ class Clinician:
         if len(mine) != 1:
             await self._tell(person, arrival, self.post.text("matrix.picture_whose"))
             return True
-        state = self.coach.case(mine[0])
-        self.post.beside(self.post.picture(person.address or "", f"picture-{arrival.event_id}", state, "en"))
+        self.post.owe(Owed(person.address or "", f"picture-{arrival.event_id}", case=mine[0]))
         return True

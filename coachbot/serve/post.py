@@ -21,6 +21,7 @@ from coachbot.pages import weeks
 from coachbot.serve import taps
 from coachbot.serve.house import COMMON, House, Overheard
 from coachbot.serve.moves import Moves
+from coachbot.serve.owed import Owed, owed
 
 log = logging.getLogger(__name__)
 
@@ -70,6 +71,24 @@ class Post:
             await doing
         except (Later, *OUT_OF_REACH, Overheard) as trouble:
             log.warning("%s", trouble)
+
+    def owe(self, one: Owed) -> None:
+        """Say it beside everything else, and if the coach is stopped before that, when it runs again."""
+        one.keep(self.coach.journal)
+        self.beside(self._pay(one))
+
+    def resume(self) -> None:
+        """Say what was still owed when the coach was stopped."""
+        for one in owed(self.coach.journal):
+            self.beside(self._pay(one))
+
+    async def _pay(self, one: Owed) -> None:
+        if one.case in self.coach.cases():
+            state = self.coach.case(one.case)
+            await steadily(lambda: self.picture(one.key, one.txn_id, state, one.language), None)
+        elif one.text:
+            await steadily(lambda: self.speak(one.key, one.txn_id, one.text), None)
+        self.coach.journal.forget([one.name])
 
     def text(self, key: str, language: str = "en", **values: object) -> str:
         """A text of the handbook."""
@@ -273,10 +292,7 @@ class Post:
         self._warned.add(digest)
         for person in self.house.people.clinicians():
             if person.address and person.address != about:
-                self.beside(self._noticed(person.address, digest, self.text(key, **values)))
-
-    async def _noticed(self, address: str, digest: str, text: str) -> None:
-        await self.speak(address, f"notice-{digest}", text)
+                self.owe(Owed(person.address, f"notice-{digest}", self.text(key, **values)))
 
 
 def parts(text: str) -> Iterator[str]:

@@ -55,6 +55,7 @@ async def _together(coach: Coach, house: House, clock: Callable[[], datetime], l
         await inbox.listening.wait()  # what was said while the coach was away comes before what the clock says
         post.follow()
         await _move_in(house)
+        post.resume()
         coach.start(clock())
         group.create_task(_watch(coach, post, inbox, clock, look))
 

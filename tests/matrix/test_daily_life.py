@@ -1,12 +1,14 @@
 """What else happens in a chat: a picture, a voice message, a key that does not come, a no, somebody who leaves."""
 
+from contextlib import closing
 from datetime import timedelta
 
 from nio.crypto import decrypt_attachment
 
+from coachbot.serve.owed import Owed, owed
 from tests.matrix.clinic import Clinic, Talk, people
 from tests.matrix.people import Town, bounded, until
-from tests.matrix.scenes import PAIN, cast, clinic_day, morning, red_flag
+from tests.matrix.scenes import PAIN, cast, clinic_day, morning, red_flag, taken_in
 
 PNG = b"\x89PNG\r\n\x1a\n"
 
@@ -91,6 +93,7 @@ async def test_erased_athlete_leaves_no_trace(town: Town) -> None:
     async with clinic_day(town) as scene:
         talk, sam = scene.talk, scene.talk.person
         await red_flag(scene)
+        note(scene.clinic, Owed(sam.user_id, "picture-1", case="sam"))
         await scene.desk.say("erase Sam", "Write yes")
         await scene.desk.say("yes", "Erased")
         await until(lambda: scene.clinic.kept(f"matrix room {sam.user_id}") is None)
@@ -121,3 +124,26 @@ async def test_clinicians_talk_among_themselves(town: Town) -> None:
         assert scene.clinic.state("sam").approved_by is None
         await common.person.say(common.room, f"{coach}: approve Sam", **{"m.mentions": {"user_ids": [coach]}})
         await scene.desk.hears("approved")
+
+
+@bounded(60)
+async def test_what_was_owed_is_said_at_the_start(town: Town) -> None:
+    async with cast(town) as (clinic, lee, sam):
+        async with clinic.running():
+            scene = await taken_in(clinic, lee, sam)
+        note(clinic, Owed(sam.user_id, "picture-1", case="sam"))  # as if it had been killed before it could say it
+        note(clinic, Owed(lee.user_id, "notice-1", "Sam has left our room"))
+        async with clinic.running():
+            await scene.talk.hears("Walking pain in the mornings")
+            await scene.desk.hears("Sam has left our room")
+            await until(lambda: not still_owed(clinic))
+
+
+def note(clinic: Clinic, owed: Owed) -> None:
+    with closing(clinic.journal()) as journal:
+        owed.keep(journal)
+
+
+def still_owed(clinic: Clinic) -> list[Owed]:
+    with closing(clinic.journal()) as journal:
+        return list(owed(journal))

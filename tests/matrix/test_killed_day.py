@@ -21,7 +21,8 @@ CHANCE = int(os.environ.get("COACHBOT_CHANCE", "29"))
 LIFE = (0.2, 3.0)  # seconds until it is killed: while it starts, while it reads, while it speaks
 PATIENCE = 100.0  # seconds: a coach that is killed now and then takes its time
 NAMES = tuple(f"{first}{rest}" for rest in ("am", "im", "um") for first in "STPKRDLNWZ")
-NO_OUTBOX = "May I ask"  # the question for consent answers an arrival, it does not wait in the outbox
+PICTURE = "picture"  # what is asked for with it stands in no journal
+NO_OUTBOX = ("May I ask", "Walking pain in the mornings")  # the question for consent, the picture: said without it
 
 
 async def killed_often(clinic: Clinic, chance: random.Random, gone: list[int]) -> None:
@@ -48,6 +49,7 @@ async def day(clinic: Clinic, lee: Person, athlete: Person, number: int) -> Scen
     scene = await taken_in(clinic, lee, athlete, NAMES[number])
     await morning(scene, FIRST_MORNING + 2 * number, NAMES[number])
     await session(scene)
+    await scene.talk.say(PICTURE, NO_OUTBOX[1])
     await red_flag(scene)
     await scene.desk.tap(POP, "✅")
     await scene.talk.hears("has read the message")
@@ -111,8 +113,9 @@ def answered(clinic: Clinic, talk: Talk) -> Counter[str]:
         outbox = journal.messages(person.case)
     finally:
         journal.close()
-    assert heard == talk.person.said(talk.room)
+    assert heard == [words for words in talk.person.said(talk.room) if words != PICTURE]
     told = [each.text for each in outbox if each.to == person.id]
-    assert [text for text in talk.person.heard(talk.room) if NO_OUTBOX not in text] == told
-    assert len(talk.person.messages(talk.room)) == len(told) + 1
+    shown = talk.person.heard(talk.room)
+    assert [text for text in shown if not any(words in text for words in NO_OUTBOX)] == told
+    assert len(talk.person.messages(talk.room)) == len(told) + len(NO_OUTBOX)
     return Counter(each.text for each in outbox if each.kind == "alert")
