@@ -1,10 +1,10 @@
 """What a state remembers of ladders, the run and weights; it copies what a fact says and decides nothing."""
 
-from datetime import datetime
 from typing import assert_never
 
-from .events import Loaded, Passed, Proposed, Reason, Refused, Stepped, Tallied, Topped, Waived, Went
+from .events import Event, Loaded, Passed, Proposed, Refused, Stepped, Tallied, Topped, Waived, Went
 from .parts import MEMORY, RUN, Move, Rung, State, replace
+from .reasons import causes
 
 
 def progressed(
@@ -18,12 +18,12 @@ def progressed(
                 state = replace(state, passed_run=state.passed_run | {event.at_level})
             else:
                 state = replace(state, passed=state.passed | {event.exercise})
-            return because(state, event.at, event.reason)
+            return because(state, event)
         case Tallied():
             rung = state.rung(event.item)
             assert rung is not None, "only a ladder that was stepped onto is tallied"
             tallied = replace(rung, passes=event.passes, over=event.over, not_before=event.not_before, why=event.reason)
-            return because(placed(state, event.item, tallied), event.at, event.reason)
+            return because(placed(state, event.item, tallied), event)
         case Proposed() | Refused():
             rung = state.rung(event.item)
             assert rung is not None, "only a ladder that was stepped onto can be raised"
@@ -33,7 +33,7 @@ def progressed(
                 proposed = event.to if isinstance(event, Proposed) else None
                 rung = replace(rung, proposed=proposed, proposed_load=None, passes=0)
             state = placed(state, event.item, rung)
-            return because(state, event.at, event.reason) if isinstance(event, Proposed) else state
+            return because(state, event) if isinstance(event, Proposed) else state
         case Stepped():
             known = state.rung(event.item)
             state = moved(state, event, event.item, known.level if known else None, event.by)
@@ -50,11 +50,11 @@ def progressed(
                 since=event.at,
                 why=event.reason,
             )
-            return because(placed(state, event.item, stepped), event.at, event.reason)
+            return because(placed(state, event.item, stepped), event)
         case Loaded():
             rung = state.ladders[event.family]
             rung = replace(rung, load=event.kilograms, extra=event.repetitions, proposed_load=None, why=event.reason)
-            return because(placed(state, event.family, rung), event.at, event.reason)
+            return because(placed(state, event.family, rung), event)
         case Topped():
             return replace(state, topped=(*state.topped, event.day))
         case Waived():
@@ -76,6 +76,6 @@ def moved(state: State, event: Went | Stepped, item: str, came_from: float | str
     return replace(state, moves=(*state.moves, move)[-MEMORY:])
 
 
-def because(state: State, at: datetime, *reasons: Reason) -> State:
-    """The state with these reasons added to those that `why` can tell."""
-    return replace(state, reasons=(*state.reasons, *((at, reason) for reason in reasons))[-MEMORY:])
+def because(state: State, event: Event) -> State:
+    """The state with the reasons of a fact added to those that `why` can tell."""
+    return replace(state, reasons=(*state.reasons, *causes(event))[-MEMORY:])

@@ -115,7 +115,7 @@ class Reviewed(Fact):
 
 
 class NotCleared(Fact):
-    """A clinician looked at the gates and did not sign the return to sport."""
+    """A clinician looked at the criteria and did not sign the return to sport."""
 
     kind: Literal["not-cleared"] = "not-cleared"
     by: str
@@ -133,7 +133,7 @@ class HandedOver(Fact):
 
 
 class Rostered(Fact):
-    """When a clinician can be reached, in their own zone; `number` is for the time outside, or empty."""
+    """When a clinician can be reached, in their own zone; on no day: they have left. `number`: outside, or empty."""
 
     kind: Literal["rostered"] = "rostered"
     who: str

@@ -37,8 +37,8 @@ from .deeds import (
 from .fact import Fact as Fact, Reason as Reason, Scalar as Scalar, Verdict as Verdict
 from .findings import (
     Classified as Classified,
+    CriterionWaived as CriterionWaived,
     Equipped as Equipped,
-    GateWaived as GateWaived,
     Measured as Measured,
     Played as Played,
     SpeedMeasured as SpeedMeasured,
@@ -282,7 +282,7 @@ Event = Annotated[
     | Prompted | Asked | Resumed | Answered | IntakeDone | Reopened | MorningTaken
     | Planned | Prescribed | Trained | SessionDone | SessionSkipped | DayOver | Judged
     | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped
-    | Measured | SpeedMeasured | Classified | GateWaived | Equipped | Played,
+    | Measured | SpeedMeasured | Classified | CriterionWaived | Equipped | Played,
     Field(discriminator="kind"),
 ]  # fmt: skip
 

@@ -48,8 +48,8 @@ class Classified(Fact):
     note: str
 
 
-class GateWaived(Fact):
-    """A clinician waived a gate of the return to sport, with a reason."""
+class CriterionWaived(Fact):
+    """A clinician waived a criterion of the return to sport, with a reason; it is stored under its first name."""
 
     kind: Literal["gate-waived"] = "gate-waived"
     by: str
@@ -74,4 +74,4 @@ class Played(Fact):
     quiet: bool
 
 
-Finding = Measured | SpeedMeasured | Classified | GateWaived | Equipped | Played
+Finding = Measured | SpeedMeasured | Classified | CriterionWaived | Equipped | Played

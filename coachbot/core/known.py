@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import assert_never
 
-from .findings import Classified, Equipped, Finding, GateWaived, Measured, Played, SpeedMeasured
+from .findings import Classified, CriterionWaived, Equipped, Finding, Measured, Played, SpeedMeasured
 from .parts import MEMORY, State
 
 
@@ -16,8 +16,8 @@ def remembered(state: State, event: Finding) -> State:
             return replace(state, top_speed=event)
         case Classified():
             return replace(state, classified=event)
-        case GateWaived():
-            return replace(state, gates_waived={**state.gates_waived, event.gate: event})
+        case CriterionWaived():
+            return replace(state, criteria_waived={**state.criteria_waived, event.gate: event})
         case Equipped():
             return replace(state, kilograms=event.kilograms)
         case Played():

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 from .events import (
     Answered,
     Classified,
+    CriterionWaived,
     Flagged,
-    GateWaived,
     Intended,
     Line,
     Measured,
@@ -172,6 +172,15 @@ class Standing:
 
 
 @dataclass(frozen=True)
+class Cause:
+    """A reason with its instant and the ladder family, or ``run``, that it is about ("": none)."""
+
+    at: datetime
+    reason: Reason
+    about: str = ""
+
+
+@dataclass(frozen=True)
 class Move:
     """One change of a level, of the running speed, or of the course, as the digest tells it."""
 
@@ -232,12 +241,12 @@ class State:
     topped: tuple[date, ...] = ()
     flagged: tuple[Flagged, ...] = ()
     alerts: Mapping[str, OpenAlert] = field(default_factory=dict)
-    reasons: tuple[tuple[datetime, Reason], ...] = ()
+    reasons: tuple[Cause, ...] = ()
     before: Standing | None = None
     measured: tuple[Measured, ...] = ()
     top_speed: SpeedMeasured | None = None
     classified: Classified | None = None
-    gates_waived: Mapping[str, GateWaived] = field(default_factory=dict)
+    criteria_waived: Mapping[str, CriterionWaived] = field(default_factory=dict)
     kilograms: tuple[float, ...] = ()
     played: tuple[Played, ...] = ()
     shares: bool = False

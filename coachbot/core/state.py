@@ -68,7 +68,7 @@ from .events import (
     Waived,
     Went,
 )  # fmt: skip
-from .findings import Classified, Equipped, GateWaived, Measured, Played, SpeedMeasured
+from .findings import Classified, CriterionWaived, Equipped, Measured, Played, SpeedMeasured
 from .known import remembered
 from .parts import (
     BY_HAND,
@@ -122,12 +122,12 @@ def apply(state: State, event: Event) -> State:
             return _talk(state, event)
         case DayOver():
             over = (event.day, event.reason) if event.over else None
-            return because(replace(state, day_over=over), event.at, event.reason)
+            return because(replace(state, day_over=over), event)
         case Planned() | Prescribed() | Trained() | SessionDone() | SessionSkipped() | Judged():
             return _training(state, event)
         case Passed() | Tallied() | Proposed() | Refused() | Stepped() | Loaded() | Topped() | Waived():
             return progressed(state, event)
-        case Measured() | SpeedMeasured() | Classified() | GateWaived() | Equipped() | Played():
+        case Measured() | SpeedMeasured() | Classified() | CriterionWaived() | Equipped() | Played():
             return remembered(state, event)
         case _:
             assert_never(event)
@@ -201,7 +201,7 @@ def _case(
             )
         case Went():
             state = moved(state, event, COURSE, state.course, "coach")
-            return because(replace(state, course=event.to, course_since=event.at), event.at, event.reason)
+            return because(replace(state, course=event.to, course_since=event.at), event)
         case Approved():
             return replace(state, approved_by=event.by, families=event.families, signed=event.signed)
         case Limited():
@@ -224,12 +224,12 @@ def _case(
 def _safety(state: State, event: Flagged | Held | Released | Alerted | Acknowledged | AlertPassed) -> State:
     match event:
         case Flagged():
-            return because(replace(state, flagged=(*state.flagged, event)[-MEMORY:]), event.at, event.reason)
+            return because(replace(state, flagged=(*state.flagged, event)[-MEMORY:]), event)
         case Held():
             if state.hold is None:
                 hold = Hold(event.at, event.by, event.reason)
                 state = replace(state, hold=hold, passed_on_at=None, shelved="")
-            return because(state, event.at, event.reason)
+            return because(state, event)
         case Released():
             return replace(state, hold=None)
         case Alerted():
@@ -323,7 +323,7 @@ def _training(state: State, event: Planned | Prescribed | Trained | SessionDone 
         issued = Session(event.number, event.day, event.at, event.lines, event.reasons)
         earlier = tuple(s for s in state.sessions if s.number != event.number)
         state = replace(state, sessions=(*earlier, issued)[-MEMORY:])
-        return because(state, event.at, *event.reasons, *(line.reason for line in event.lines))
+        return because(state, event)
     session = next(s for s in reversed(state.sessions) if s.number == event.session)
     match event:
         case Trained():
@@ -337,7 +337,7 @@ def _training(state: State, event: Planned | Prescribed | Trained | SessionDone 
             changed = replace(session, skipped=True, refused=event.said)
         case Judged():
             changed = replace(session, verdict=event.verdict)
-            state = because(state, event.at, event.reason)
+            state = because(state, event)
         case _:
             assert_never(event)
     sessions = tuple(changed if s.number == session.number else s for s in state.sessions)

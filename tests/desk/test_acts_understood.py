@@ -45,8 +45,8 @@ def risen() -> Play:
     return play
 
 
-def gates() -> Play:
-    """The gates are being collected."""
+def criteria() -> Play:
+    """The criteria are being collected."""
     play = building()
     play.state = replace(play.state, course="testing")
     return play
@@ -77,8 +77,8 @@ SAID = [
     ("message", building, "tell him well done", "mesage well done", "messaged"),
     ("review", building, "see again on friday", "reveiw friday", "review-planned"),
     ("reviewed", building, "examined today, limp gone", "examind, limp gone", "reviewed"),
-    ("sign", gates, "sign off, all gates seen", "sign clearence all gates seen", "cleared"),
-    ("not-cleared", gates, "refuse clearance, strength lags", "refuse clearnce, strength lags", "not-cleared"),
+    ("sign", criteria, "sign off, all criteria seen", "sign clearence all criteria seen", "cleared"),
+    ("not-cleared", criteria, "refuse clearance, strength lags", "refuse clearnce, strength lags", "not-cleared"),
     ("close", building, "close the case, season over", "discharg, season over", "closed"),
     ("hand", building, "hand the case over to dr-two", "transfr to dr-two", "handed-over"),
     ("undo", building, "take that back", "take that bak", "undone"),
@@ -130,7 +130,7 @@ READ = [
     ("top-speed", "top speed 8.5", "top sped 8.5"),
     ("kind", "kind of injury", "kind of injruy"),
     ("weights", "weights at hand", "weigths at hand"),
-    ("gate", "waive gate", "wiave gate"),
+    ("criterion", "waive criterion", "wiave criterion"),
     ("readiness", "show readiness", "readines"),
     ("outlook", "outlook", "outlok"),
     ("summary", "summary", "sumary"),

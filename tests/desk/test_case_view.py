@@ -5,14 +5,19 @@ from play import Play, book
 from coachbot.core.desk import views
 from coachbot.core.effects import Word
 from coachbot.core.speak import speak
+from coachbot.core.turn import Turn
 from coachbot.pages.screen import table
 
 SCREEN = 40
 
 
+def turn(play: Play) -> Turn:
+    return Turn(play.state, play.book, play.now)
+
+
 def rows(play: Play) -> dict[str, str]:
     texts = book().texts["en"]
-    shown = ((row.label, Word("case.value", {"value": row.value})) for row in views.case(play.state, play.now))
+    shown = ((row.label, Word("case.value", {"value": row.value})) for row in views.case(turn(play)))
     return {speak([label], texts): speak([value], texts) for label, value in shown}
 
 
@@ -49,7 +54,7 @@ def test_gap_is_never_filled():
 
 
 def test_case_fits_one_screen():
-    assert len(views.case(lived().state, lived().now)) < SCREEN
+    assert len(views.case(turn(lived()))) < SCREEN
 
 
 def test_proposed_rise_is_marked():
@@ -63,7 +68,7 @@ def test_proposed_rise_is_marked():
 
 def test_table_and_lines_say_the_same(monkeypatch):
     monkeypatch.setenv("COLUMNS", "400")
-    shown = views.case(lived().state, lived().now)
+    shown = views.case(turn(lived()))
     drawn = table(shown, book().texts["en"])
     for line in speak(views.text(shown), book().texts["en"]).splitlines():
         label, _, value = line.partition(": ")
@@ -109,3 +114,26 @@ def test_week_is_not_shown_on_hold(clinic):
     clinic.on(2).morning("sam")
     clinic.say("hold sam swelling")
     assert "Week: " not in clinic.say("sam")
+
+
+def test_open_question_stands_in_words():
+    play = Play().approved().on(1)
+    play.hear("hello")
+    assert rows(play)["Open question"].startswith("How much does your left leg hurt when you walk")
+    play.hear("my thigh feels all blorpy")
+    assert 'I want to be sure about "' in rows(play)["Open question"]
+
+
+def test_missing_part_of_a_question_stands_in_words():
+    play = Play().approved().on(2)
+    play.morning("1")
+    play.hear("done")
+    play.hear("3x8")
+    assert rows(play)["Open question"].startswith("Did you move through the full range?")
+
+
+def test_reasons_name_their_exercise():
+    play = Play().approved().on(2)
+    play.morning("1")
+    said = speak(views.text(views.case(turn(play))), book().texts["en"])
+    assert "Why: Wednesday 4 March, slider: " in said and "Why: Wednesday 4 March, hinge: " in said

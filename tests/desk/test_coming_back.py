@@ -27,7 +27,7 @@ def test_pause_is_told(running):
     running.coach.start(running.now)
     away = [text for text in running.news() if "was not running since" in text]
     assert len(away) == 1
-    assert "2026-03-04 08:00 UTC" in away[0]
+    assert "Wednesday 4 March, 08:00 (UTC)" in away[0]
     assert running.coach.next_wake() > running.now
 
 
@@ -69,7 +69,7 @@ def test_running_coach_is_remembered(running):
     running.hear("maria", "I have chest pain")
     running.later(minutes=30)
     running.coach.start(running.now)
-    assert any("since 2026-03-04 09:00 UTC" in text for text in running.news())
+    assert any("since Wednesday 4 March, 09:00 (UTC)" in text for text in running.news())
 
 
 def test_digest_comes_at_the_own_hour(clinic):

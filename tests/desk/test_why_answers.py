@@ -3,13 +3,13 @@
 from pathlib import Path
 
 import pytest
-from play import book
+from play import INTAKE, book
 
 from coachbot.channels.replay import play
 from coachbot.channels.script import read
 from coachbot.coach import Coach
 from coachbot.core.days import local_day
-from coachbot.core.desk.why import reasons
+from coachbot.core.reasons import causes
 from coachbot.core.speak import say
 from coachbot.core.talk.because import because
 from coachbot.journal import Journal
@@ -36,7 +36,7 @@ def _explained(coach, case, entries):
     now = entries[-1].at(state.zone)
     days: dict = {}
     for event in events:
-        days.setdefault(local_day(event.at, state.zone), []).extend(reasons(event))
+        days.setdefault(local_day(event.at, state.zone), []).extend(cause.reason for cause in causes(event))
     for day, decided in days.items():
         answer = coach.say(state.clinicians[0], f"why @{case} {asked(day)}", now)
         for reason in decided:
@@ -60,3 +60,29 @@ def test_weekday_means_the_last_one(clinic):
     clinic.on(8, 7)
     assert "Thursday 5 March" in clinic.say("why sam thursday")
     assert "Sunday 8 March" not in clinic.say("why sam yesterday").replace("Sunday 9", "")
+
+
+def test_why_names_the_exercise(clinic):
+    clinic.approved("Sam")
+    clinic.on(2).morning("sam")
+    for said in (clinic.say("why sam"), clinic.hear("sam", "why")):
+        assert "Why, for slider, hinge: this" in said or "Why, for slider: " in said
+        assert "Why, for knee straightening, straight leg raise: gentle movement" in said
+
+
+def test_onset_pop_reaches_the_clinicians(clinic):
+    case = clinic.enrol("Sam")
+    clinic.hear(case, "hello")
+    for slot, words in INTAKE.items():
+        if slot == "mechanism":
+            clinic.hear(case, "I felt a pop")
+        clinic.hear(case, words)
+    told = next(text for text in clinic.news() if "finished the intake" in text)
+    assert 'start of the injury: "felt a pop"' in told and "no alert" in told
+    assert "Day of the injury: Monday 2 March." in told
+    assert clinic.state().hold is None
+
+
+def test_ordinary_intake_tells_of_no_onset(clinic):
+    clinic.screened("Sam")
+    assert not any("start of the injury" in text for text in clinic.news())

@@ -1,4 +1,4 @@
-"""What an athlete writes on hold reaches the clinicians: the first line at once, the others together, a sign at once."""
+"""What an athlete writes on hold reaches the clinicians: first lines at once, later ones together, signs at once."""
 
 import pytest
 from play import CLINICIAN

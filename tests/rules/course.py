@@ -2,7 +2,7 @@
 
 from play import Play
 
-GATES = (
+CRITERIA = (
     "measure palpation 0 by hand",
     "measure strength pain 0",
     "measure flexibility pain 0",
@@ -25,7 +25,7 @@ def train(play: Play, first: int, last: int, **report: str) -> Play:
 
 
 def gathering(**answers: str) -> tuple[Play, int]:
-    """A case that collects its gates, and the day after the injury on which it does."""
+    """A case that collects its criteria, and the day after the injury on which it does."""
     play = Play().approved(**answers)
     day = 0
     while play.state.course != "testing":
@@ -38,5 +38,5 @@ def gathering(**answers: str) -> tuple[Play, int]:
 def returned(**answers: str) -> tuple[Play, int]:
     """A case whose return was signed, and the day after the injury of the signature."""
     play, day = gathering(**answers)
-    play.act("sign all gates seen")
+    play.act("sign all criteria seen")
     return play, day

@@ -1,15 +1,15 @@
-"""Eight gates with numbers and age: what counts, what does not, and that nobody is cleared at seven of eight."""
+"""Eight criteria with numbers and age: what counts, what does not, and that nobody is cleared at seven of eight."""
 
 import re
 from functools import cache
 
 import pytest
-from course import GATES, gathering
+from course import CRITERIA, gathering
 from play import Play
 
 from coachbot import handbook
 from coachbot.core.events import Acted
-from coachbot.core.rules.readiness import GATES as NAMES, gates
+from coachbot.core.rules.readiness import CRITERIA as NAMES, criteria
 from coachbot.core.state import fold
 from coachbot.core.turn import Turn
 
@@ -23,7 +23,7 @@ def _collected() -> tuple[tuple, int]:
 
 
 def collecting() -> Play:
-    """A case that collects its gates, made once and copied."""
+    """A case that collects its criteria, made once and copied."""
     events, _ = _collected()
     play = Play()
     play.events, play.state = list(events), fold(events)
@@ -32,12 +32,12 @@ def collecting() -> Play:
 
 
 def standing(play: Play) -> dict[str, str]:
-    return {gate.name: gate.standing for gate in gates(Turn(play.state, play.book, play.now))}
+    return {criterion.name: criterion.standing for criterion in criteria(Turn(play.state, play.book, play.now))}
 
 
 def all_but_signature() -> Play:
     play = collecting()
-    for line in (*GATES, "measure confidence 90 80 90 90 80 90", "measure team session 2"):
+    for line in (*CRITERIA, "measure confidence 90 80 90 90 80 90", "measure team session 2"):
         assert "Recorded" in play.act(line), line
     play.later(days=1)
     play.act("measure sport test 0")
@@ -45,21 +45,21 @@ def all_but_signature() -> Play:
 
 
 def test_there_are_eight():
-    # programme of the return to sport: gate 8 is the signature (van der Horst 2017; Zambaldi 2017)
-    assert len(NAMES) == handbook.load().numbers["readiness.gates"].value == 8
+    # programme of the return to sport: criterion 8 is the signature (van der Horst 2017; Zambaldi 2017)
+    assert len(NAMES) == handbook.load().numbers["readiness.criteria"].value == 8
     assert list(NAMES)[-1] == "signature"
 
 
 def test_nothing_measured_is_missing():
     play = collecting()
     assert set(standing(play).values()) == {"missing"}
-    assert play.act("readiness").startswith("Sam: 0 of 8 gates.")
+    assert play.act("readiness").startswith("Sam: 0 of 8 criteria.")
 
 
 def test_seven_of_eight_is_not_cleared():
     play = all_but_signature()
     said = play.act("readiness")
-    assert said.startswith("Sam: 7 of 8 gates.\nWhat is missing: signature of a clinician.")
+    assert said.startswith("Sam: 7 of 8 criteria.\nWhat is missing: signature of a clinician.")
     said += play.act("week") + play.act("load") + play.act("outlook") + play.act("summary") + play.hear("week")
     said += play.hear("why") + play.hear("help")
     assert CLEARED.findall(said) == []
@@ -67,8 +67,8 @@ def test_seven_of_eight_is_not_cleared():
 
 def test_signature_is_the_last_gate():
     play = all_but_signature()
-    play.act("sign all gates seen")
-    assert play.act("readiness").startswith("Sam: 8 of 8 gates.\nNothing is missing.")
+    play.act("sign all criteria seen")
+    assert play.act("readiness").startswith("Sam: 8 of 8 criteria.\nNothing is missing.")
     assert play.state.cleared_by == "dr-lee"
 
 
@@ -130,15 +130,15 @@ def test_one_quiet_day_is_not_two():
 
 def test_waiver_needs_a_reason():
     play = collecting()
-    assert "Nothing changed" in play.act("gate team-session")
-    assert "Waived for Sam" in play.act("gate team-session no team in the summer")
+    assert "Nothing changed" in play.act("criterion team-session")
+    assert "Waived for Sam" in play.act("criterion team-session no team in the summer")
     assert standing(play)["team-session"] == "waived"
     assert "waived by dr-lee: no team in the summer" in play.act("readiness")
 
 
 def test_signature_cannot_be_waived():
     play = all_but_signature()
-    assert "Nothing changed" in play.act("gate signature trust me")
+    assert "Nothing changed" in play.act("criterion signature trust me")
     assert standing(play)["signature"] == "missing"
 
 

@@ -43,7 +43,7 @@ def test_band_is_the_clocks_error(fast):
 def test_chat_shows_cones_and_times():
     play = at(80)
     said = play.told("athlete")
-    assert "cones at 0 30 40 50 60 70 80 110 m" in said
+    assert "cones at 0, 30, 40, 50, 60, 70, 80, 110 m" in said
     assert "6.8 m/s" in said and "7.35 s" in said
     play.hear("done")
     assert "80 (between" in play.hear("3, 7.35 s, pain 0")

@@ -133,14 +133,14 @@ def test_nothing_says_cleared_before_the_signature():
     assert walk.state.course == "testing"
     walk.hear("am i cleared? can i play?")
     walk.hear("no")
-    walk.act("sign all gates seen")
+    walk.act("sign all criteria seen")
     assert walk.state.course == "returned"
     assert CLEARING.search(walk.told("athlete"))
 
 
 def test_nobody_signs_early():
     walk = days(Walk().approved(), 1, 12)
-    walk.act("sign all gates seen")
+    walk.act("sign all criteria seen")
     assert walk.state.course == "building"
     assert walk.state.cleared_by is None
 
@@ -185,7 +185,7 @@ def test_team_hears_no_scores():
     walk = Walk().approved()
     walk.act("open fast strong in clinic")
     days(walk, 1, WEEKS)
-    walk.act("sign all gates seen")
+    walk.act("sign all criteria seen")
     assert [effect for done in walk.steps for effect in done.effects if effect.to == TEAM] == []
 
 

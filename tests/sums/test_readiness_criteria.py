@@ -1,4 +1,4 @@
-"""Readiness items and the two sides of a leg: which numbers a gate accepts, and that noise is shown beside it."""
+"""Readiness items and the two sides of a leg: which numbers a criterion accepts, and that noise is shown beside it."""
 
 import pytest
 from hypothesis import given, strategies as st
@@ -22,9 +22,9 @@ def test_other_items_are_refused(items: list[float]) -> None:
         confidence(items)
 
 
-def test_soft_gate_stands_at_fifty(number: dict[str, float]) -> None:
-    gate = number["measurement.readiness_soft_gate"]
-    assert confidence([80] * 6) < gate <= confidence([80, 80, 80, 80, 90, 90])
+def test_soft_criterion_stands_at_fifty(number: dict[str, float]) -> None:
+    criterion = number["measurement.readiness_soft_criterion"]
+    assert confidence([80] * 6) < criterion <= confidence([80, 80, 80, 80, 90, 90])
 
 
 @pytest.mark.parametrize(("injured", "reached"), [(66, False), (67.4, False), (67.5, True), (75, True), (80, True)])
@@ -39,7 +39,7 @@ def test_rounding_closes_no_gate(tenths: int) -> None:
 
 
 def test_noise_never_opens_a_gate(number: dict[str, float]) -> None:
-    """66 against 75 degrees is 88 %: inside the 15 degrees of two testers, and still under the gate."""
+    """66 against 75 degrees is 88 %: inside the 15 degrees of two testers, and still under the criterion."""
     found = sides(66, 75, 90, number["measurement.knee_extension_two_testers"])
     assert found.noise is True
     assert not found.reached

@@ -16,7 +16,7 @@ from coachbot.core.findings import SpeedMethod
 from coachbot.core.rules.grounds import TOLD
 from coachbot.core.rules.injury import PUBLISHED
 from coachbot.core.rules.layout import Kind
-from coachbot.core.rules.readiness import GATES, Standing
+from coachbot.core.rules.readiness import CRITERIA, Standing
 from coachbot.core.speak import Entry
 from coachbot.core.sums.trend import Word as Direction
 from coachbot.core.talk.ends import WAITS
@@ -163,8 +163,8 @@ def families() -> dict[str, set[str]]:
         "flag.*": _all("flag", b.flags),
         "line.measured.*": {"line.measured.cones", "line.measured.stopwatch", "line.measured.video"},
         "line.plain.*": _all("line.plain", ("jog", *PLAIN)),
-        "gate.*": _all("gate", GATES),
-        "gate.standing.*": _all("gate.standing", get_args(Standing)),
+        "criterion.*": _all("criterion", CRITERIA),
+        "criterion.standing.*": _all("criterion.standing", get_args(Standing)),
         "group.*": _all("group", (*PUBLISHED, *(f"deficit_{band}" for band in range(1, 5)))),
         "matrix.room.*": _all("matrix.room", (CLINICIANS, TEAM)),
         "method.*": _all("method", set(get_args(SpeedMethod)) - {"told"}),

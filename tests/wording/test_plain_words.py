@@ -7,7 +7,7 @@ from census import texts
 
 ALERT = ("alert.situation", "alert.background", "alert.assessment", "alert.recommendation")
 STAFF = (*ALERT, "desk.", "clinician.", "case", "mark.", "tier.", "course.", "opens.", "flag.",
-         "gate.", "test.", "trend.", "load.", "outlook.", "group.", "figures.", "summary.", "method.")  # fmt: skip
+         "criterion.", "test.", "trend.", "load.", "outlook.", "group.", "figures.", "summary.", "method.")  # fmt: skip
 """Keys below these are said to clinicians, or are names used inside other texts."""
 MOST_WORDS = 20
 HIGHEST_GRADE = 4

@@ -56,7 +56,7 @@ ACTS: dict[str, Deed] = {
     "kind": Deed(measure.kind),
     "weights": Deed(measure.weights),
     "weight": Deed(measure.weight),
-    "gate": Deed(measure.waive_gate),
+    "criterion": Deed(measure.waive_criterion),
     "week": Deed(figures.show_week),
     "readiness": Deed(figures.show_ready),
     "load": Deed(figures.show_load),

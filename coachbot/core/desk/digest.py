@@ -64,7 +64,7 @@ def _decisions(states: list[State], at: datetime) -> Iterator[Word]:
     if names := [s.name for s in states if reviews.overdue(s, local_day(at, s.zone))]:
         yield Word("digest.decide.reviews", {"names": names, "name": names[0]})
     if names := [s.name for s in states if s.course == "testing"]:
-        yield Word("digest.decide.gates", {"names": names, "name": names[0]})
+        yield Word("digest.decide.criteria", {"names": names, "name": names[0]})
 
 
 def proposed(state: State) -> list[str]:

@@ -15,23 +15,23 @@ METRES = "running_maths.fast_metres_before_return"
 
 
 def ready(turn: Turn) -> tuple[Word, ...]:
-    """How many gates are met, what is missing in one sentence, and every gate with its numbers."""
-    gates = readiness.gates(turn)
-    met, count = sum(gate.met for gate in gates), len(gates)
-    head = Word("gate.head", {"name": turn.state.name, "met": met, "count": count})
-    lacking = tuple(_named(g) if g.standing == "missing" else _stands(g) for g in gates if not g.met)
-    lines = [head, Word("gate.missing", {"gates": lacking}) if lacking else Word("gate.all")]
-    for number, gate in enumerate(gates, start=1):
-        lines += [Word("gate.line", {"n": number, "standing": _stands(gate)}), *gate.numbers]
-    return (*lines, Word("gate.wanted"), *readiness.side_words(turn, "strength"), _metres(turn))
+    """How many criteria are met, what is missing in one sentence, and every criterion with its numbers."""
+    criteria = readiness.criteria(turn)
+    met, count = sum(criterion.met for criterion in criteria), len(criteria)
+    head = Word("criterion.head", {"name": turn.state.name, "met": met, "count": count})
+    lacking = tuple(_named(g) if g.standing == "missing" else _stands(g) for g in criteria if not g.met)
+    lines = [head, Word("criterion.missing", {"criteria": lacking}) if lacking else Word("criterion.all")]
+    for number, criterion in enumerate(criteria, start=1):
+        lines += [Word("criterion.line", {"n": number, "standing": _stands(criterion)}), *criterion.numbers]
+    return (*lines, Word("criterion.wanted"), *readiness.side_words(turn, "strength"), _metres(turn))
 
 
-def _named(gate: readiness.Gate) -> Word:
-    return Word(f"gate.{gate.name}")
+def _named(criterion: readiness.Criterion) -> Word:
+    return Word(f"criterion.{criterion.name}")
 
 
-def _stands(gate: readiness.Gate) -> Word:
-    return Word(f"gate.standing.{gate.standing}", {"gate": _named(gate)})
+def _stands(criterion: readiness.Criterion) -> Word:
+    return Word(f"criterion.standing.{criterion.standing}", {"criterion": _named(criterion)})
 
 
 def _metres(turn: Turn) -> Word:
@@ -101,7 +101,7 @@ def _range(found: Outlook) -> dict[str, object]:
 
 
 def summary(turn: Turn) -> tuple[Word, ...]:
-    """What a case came to, for its end: days, check-ins, sessions, fast metres, gates, matches."""
+    """What a case came to, for its end: days, check-ins, sessions, fast metres, criteria, matches."""
     state = turn.state
     done = sum(s.done_at is not None for s in state.sessions)
     first = min((s.day for s in state.sessions), default=turn.today)
@@ -121,7 +121,7 @@ def show_week(turn: Turn, bid: Bid) -> None:
 
 
 def show_ready(turn: Turn, bid: Bid) -> None:
-    """Say the gates of the return."""
+    """Say the criteria of the return."""
     turn.say(bid.by, *ready(turn))
 
 

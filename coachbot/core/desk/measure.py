@@ -1,4 +1,4 @@
-"""Acts that record what a clinician measured: tests, top speed, kind of injury, weights, waived gates."""
+"""Acts that record what a clinician measured: tests, top speed, kind of injury, weights, waived criteria."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,8 +8,8 @@ from coachbot.core.effects import Word
 from coachbot.core.events import (
     Chose,
     Classified,
+    CriterionWaived,
     Equipped,
-    GateWaived,
     Loaded,
     Measured,
     Reason,
@@ -177,11 +177,11 @@ def weight(turn: Turn, bid: Bid) -> None:
     return _tell(turn, bid.by, "desk.weight", family=Word(f"family.{line.name}"), kilograms=kilograms)
 
 
-def waive_gate(turn: Turn, bid: Bid) -> None:
-    """Waive a gate of the return with a reason; the signature cannot be waived."""
+def waive_criterion(turn: Turn, bid: Bid) -> None:
+    """Waive a criterion of the return with a reason; the signature cannot be waived."""
     name, _, note = bid.rest.note.partition(" ")
-    if name not in readiness.GATES or name == readiness.SIGNATURE or not note.strip():
-        names = tuple(each for each in readiness.GATES if each != readiness.SIGNATURE)
-        return _tell(turn, bid.by, "desk.gate_how", gates=names)
-    turn.conclude(GateWaived(at=turn.at, by=bid.by, gate=name, note=note.strip()))
-    return _tell(turn, bid.by, "desk.gate_waived", gate=Word(f"gate.{name}"), note=note.strip())
+    if name not in readiness.CRITERIA or name == readiness.SIGNATURE or not note.strip():
+        names = tuple(each for each in readiness.CRITERIA if each != readiness.SIGNATURE)
+        return _tell(turn, bid.by, "desk.criterion_how", criteria=names)
+    turn.conclude(CriterionWaived(at=turn.at, by=bid.by, gate=name, note=note.strip()))
+    return _tell(turn, bid.by, "desk.criterion_waived", criterion=Word(f"criterion.{name}"), note=note.strip())

@@ -7,7 +7,9 @@ from datetime import date, datetime, timedelta
 from coachbot.core.days import days_between, local_day
 from coachbot.core.effects import Word
 from coachbot.core.state import IDLE, RUN, State
-from coachbot.core.talk.because import because
+from coachbot.core.talk.because import because, item_word
+from coachbot.core.talk.engine import question
+from coachbot.core.turn import Turn
 
 from .alerts import waiting
 
@@ -58,9 +60,10 @@ def _line(state: State) -> Word:
     return Word("caseload.line", {"name": state.name, "course": course, "scores": scores or "–", "mark": mark})
 
 
-def case(state: State, at: datetime) -> tuple[Row, ...]:
+def case(turn: Turn) -> tuple[Row, ...]:
     """One case on one screen."""
-    parts = (_where(state, at), _alarm(state), _training(state), _words(state), _people(state))
+    state = turn.state
+    parts = (_where(state, turn.at), _alarm(state), _training(state), _words(turn), _people(state))
     return tuple(row for part in parts for row in part)
 
 
@@ -116,12 +119,12 @@ def _rung(item: str, state: State) -> Word:
     return level
 
 
-def _words(state: State) -> Iterator[Row]:
-    answers = sorted(state.answers.values(), key=lambda a: a.at)[-LAST:]
+def _words(turn: Turn) -> Iterator[Row]:
+    answers = sorted(turn.state.answers.values(), key=lambda a: a.at)[-LAST:]
     if answers:
         yield Row(Word("case.answers"), tuple(Word("case.quote", {"words": a.words}) for a in answers))
-    if state.talk.topic != IDLE:
-        yield Row(Word("case.open_question"), state.talk.topic)
+    if turn.state.talk.topic != IDLE:
+        yield Row(Word("case.open_question"), question(turn))
 
 
 def _people(state: State) -> Iterator[Row]:
@@ -129,6 +132,7 @@ def _people(state: State) -> Iterator[Row]:
     yield Row(Word("case.list"), state.clinicians)
     for note in state.notes[-LAST:]:
         yield Row(Word("case.note"), Word("case.note_value", {"who": note.by, "note": note.note}))
-    for at, reason in state.reasons[-LAST:]:
-        values = {"day": local_day(at, state.zone), "reason": because(reason)}
-        yield Row(Word("case.reason"), Word("case.reason_value", values))
+    for cause in state.reasons[-LAST:]:
+        values = {"day": local_day(cause.at, state.zone), "reason": because(cause.reason)}
+        about = Word("case.reason_about", {**values, "item": item_word(cause.about)}) if cause.about else None
+        yield Row(Word("case.reason"), about or Word("case.reason_value", values))

@@ -1,6 +1,6 @@
-"""The gates of the return to sport, each with its numbers and age; it counts what is met and never says more.
+"""The criteria of the return to sport, each with its numbers and age; it counts what is met and never says more.
 
-The last gate is a clinician's signature. Nothing here tells anybody that an athlete may return.
+The last criterion is a clinician's signature. Nothing here tells anybody that an athlete may return.
 """
 
 from collections.abc import Callable
@@ -15,7 +15,7 @@ from coachbot.core.turn import Turn
 
 Standing = Literal["met", "not-met", "old", "missing", "waived"]
 PERCENT = 100
-PAIN_GATES = ("palpation", "strength-pain", "flexibility-pain")
+PAIN_CRITERIA = ("palpation", "strength-pain", "flexibility-pain")
 RANGES = ("knee-extension", "leg-raise")
 SIGNATURE = "signature"
 NOISE = {
@@ -26,8 +26,8 @@ NOISE = {
 
 
 @dataclass(frozen=True)
-class Gate:
-    """One gate: where it stands, and the numbers that say so."""
+class Criterion:
+    """One criterion: where it stands, and the numbers that say so."""
 
     name: str
     standing: Standing
@@ -39,14 +39,14 @@ class Gate:
         return self.standing in ("met", "waived")
 
 
-def gates(turn: Turn) -> tuple[Gate, ...]:
-    """All gates in order, the signature last."""
-    return tuple(_waived(turn, Gate(name, *look(turn))) for name, look in GATES.items())
+def criteria(turn: Turn) -> tuple[Criterion, ...]:
+    """All criteria in order, the signature last."""
+    return tuple(_waived(turn, Criterion(name, *look(turn))) for name, look in CRITERIA.items())
 
 
-def missing(turn: Turn) -> tuple[Gate, ...]:
-    """The gates that are not met yet."""
-    return tuple(gate for gate in gates(turn) if not gate.met)
+def missing(turn: Turn) -> tuple[Criterion, ...]:
+    """The criteria that are not met yet."""
+    return tuple(criterion for criterion in criteria(turn) if not criterion.met)
 
 
 def latest(turn: Turn, test: str, side: str = "none") -> Measured | None:
@@ -77,11 +77,11 @@ def side_words(turn: Turn, test: str) -> tuple[Word, ...]:
     """Both sides of a test in words: values, index with its definition, whether the difference is noise."""
     injured, sound, found = latest(turn, test, "injured"), latest(turn, test, "sound"), compared(turn, test)
     if injured is None or sound is None or found is None:
-        return (Word("gate.no_sides", {"test": Word(f"test.{test}")}),)
-    noise = {True: "gate.noise", False: "gate.no_noise", None: "gate.noise_unknown"}[found.noise]
+        return (Word("criterion.no_sides", {"test": Word(f"test.{test}")}),)
+    noise = {True: "criterion.noise", False: "criterion.no_noise", None: "criterion.noise_unknown"}[found.noise]
     values = {"test": Word(f"test.{test}"), "injured": injured.value, "sound": sound.value, "unit": injured.unit}
     who = {"day": injured.day, "by": injured.by, "method": injured.method or "–"}
-    return (Word("gate.sides", {**values, **who, "percent": round(found.percent), "noise": Word(noise)}),)
+    return (Word("criterion.sides", {**values, **who, "percent": round(found.percent), "noise": Word(noise)}),)
 
 
 Look = Callable[[Turn], tuple[Standing, tuple[Word, ...]]]
@@ -97,7 +97,7 @@ def _pain(test: str) -> Look:
         found = latest(turn, test)
         if found is None:
             return "missing", ()
-        said = (Word("gate.pain", {"score": found.value, "day": found.day, "by": found.by}),)
+        said = (Word("criterion.pain", {"score": found.value, "day": found.day, "by": found.by}),)
         return _judged(turn, found.value <= turn.number("readiness.pain"), found), said
 
     return look
@@ -125,7 +125,7 @@ def _full_effort(turn: Turn) -> tuple[Standing, tuple[Word, ...]]:
     quiet = {m.day for m in tests if m.value <= turn.number("readiness.pain")}
     last = latest(turn, "sport-test")
     sprints = len(set(turn.state.topped))
-    said = (Word("gate.full_effort", {"sprints": sprints, "tests": len(quiet), "wanted": wanted}),)
+    said = (Word("criterion.full_effort", {"sprints": sprints, "tests": len(quiet), "wanted": wanted}),)
     if last is None or not sprints:
         return "missing", said
     enough = sprints >= wanted and len(quiet) >= wanted and last.day in quiet
@@ -133,10 +133,10 @@ def _full_effort(turn: Turn) -> tuple[Standing, tuple[Word, ...]]:
 
 
 def _confidence(turn: Turn) -> tuple[Standing, tuple[Word, ...]]:
-    found, least = latest(turn, "confidence"), turn.number("measurement.readiness_soft_gate")
+    found, least = latest(turn, "confidence"), turn.number("measurement.readiness_soft_criterion")
     if found is None:
         return "missing", ()
-    said = (Word("gate.confidence_score", {"sum": found.value, "least": least, "day": found.day, "by": found.by}),)
+    said = (Word("criterion.confidence_score", {"sum": found.value, "least": least, "day": found.day, "by": found.by}),)
     return _judged(turn, found.value >= least, found), said
 
 
@@ -144,17 +144,17 @@ def _team(turn: Turn) -> tuple[Standing, tuple[Word, ...]]:
     found, wanted = latest(turn, "team-session"), turn.number("readiness.team_sessions")
     if found is None:
         return "missing", ()
-    said = (Word("gate.team", {"count": found.value, "wanted": wanted, "day": found.day, "by": found.by}),)
+    said = (Word("criterion.team", {"count": found.value, "wanted": wanted, "day": found.day, "by": found.by}),)
     return ("met" if found.value >= wanted else "not-met"), said
 
 
 def _signature(turn: Turn) -> tuple[Standing, tuple[Word, ...]]:
     who = turn.state.cleared_by
-    return ("met", (Word("gate.signed", {"by": who}),)) if who else ("missing", ())
+    return ("met", (Word("criterion.signed", {"by": who}),)) if who else ("missing", ())
 
 
-GATES: dict[str, Look] = {
-    **{name: _pain(name) for name in PAIN_GATES},
+CRITERIA: dict[str, Look] = {
+    **{name: _pain(name) for name in PAIN_CRITERIA},
     "range": _range,
     "full-effort": _full_effort,
     "confidence": _confidence,
@@ -163,9 +163,9 @@ GATES: dict[str, Look] = {
 }
 
 
-def _waived(turn: Turn, gate: Gate) -> Gate:
-    waiver = turn.state.gates_waived.get(gate.name)
-    if waiver is None or gate.met or gate.name == SIGNATURE:
-        return gate
-    reason = Word("gate.waived", {"by": waiver.by, "note": waiver.note})
-    return Gate(gate.name, "waived", (*gate.numbers, reason))
+def _waived(turn: Turn, criterion: Criterion) -> Criterion:
+    waiver = turn.state.criteria_waived.get(criterion.name)
+    if waiver is None or criterion.met or criterion.name == SIGNATURE:
+        return criterion
+    reason = Word("criterion.waived", {"by": waiver.by, "note": waiver.note})
+    return Criterion(criterion.name, "waived", (*criterion.numbers, reason))

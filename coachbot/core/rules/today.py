@@ -136,7 +136,7 @@ def _train(turn: Turn) -> None:
 
 def _not_counted(turn: Turn) -> list[Reason]:
     """Why the last session is repeated, when this morning did not agree with it."""
-    said = [r for at, r in turn.state.reasons if at == turn.at and r.rule.startswith("morning.")]
+    said = [c.reason for c in turn.state.reasons if c.at == turn.at and c.reason.rule.startswith("morning.")]
     return [r for r in said[-1:] if r.rule != "morning.counts"]
 
 

@@ -1,4 +1,4 @@
-"""The arithmetic of return-to-sport gates; it says what a number means and never that an athlete may return."""
+"""The arithmetic of return-to-sport criteria; it says what a number means and never that an athlete may return."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,8 +12,8 @@ ITEMS, HIGHEST, STEP, DIVISOR = 6, 100, 10, 10
 
 @dataclass(frozen=True)
 class Sides:
-    """Injured against sound side: the limb symmetry index in %, whether it reaches its gate, and whether the difference
-    lies inside the error of the test (None when that error is not known)."""
+    """Injured against sound side: the limb symmetry index in %, whether it reaches its criterion, and whether the
+    difference lies inside the error of the test (None when that error is not known)."""
 
     percent: float
     reached: bool
@@ -32,7 +32,7 @@ def sides(injured: float, sound: float, least: float, smallest_detectable: float
 
     All three values in one unit in which more is better, such as degrees of range or newtons: a deficit in degrees must
     be turned into a range first. `least` is in %, `smallest_detectable` is None when the test has no known one. Noise
-    is shown beside the gate and never decides it.
+    is shown beside the criterion and never decides it.
     """
     percent = symmetry(injured, sound).percent
     noise = None if smallest_detectable is None else inside_noise(injured, sound, smallest_detectable)

@@ -1,4 +1,4 @@
-"""Where a row of pain scores is going, in one word, and whether it flared; a remark and never a gate.
+"""Where a row of pain scores is going, in one word, and whether it flared; a remark and never a condition.
 
 Scores are points of the 0-10 scale, days are whole numbers that rise by one a day. A day without an answer is left out:
 nothing is carried forward into a gap.

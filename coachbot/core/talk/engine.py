@@ -61,7 +61,14 @@ def ask(turn: Turn) -> None:
     if talk.topic == IDLE or (turn.state.hold and talk.dialog == watch.ONSET):
         return None
     turn.asks = True
-    return turn.reply(f"ask.{talk.part}" if talk.part else _question(turn).ask, **ends.shown(turn))
+    word = question(turn)
+    return turn.reply(word.key, **word.values)
+
+
+def question(turn: Turn) -> Word:
+    """The open question in words, or the part of it that is missing."""
+    part = turn.state.talk.part
+    return Word(f"ask.{part}" if part else _question(turn).ask, ends.shown(turn))
 
 
 def go_on(turn: Turn) -> None:

@@ -1,8 +1,11 @@
 """What a finished intake leads to: the case waits for a clinician's approval, and the clinicians are told."""
 
+from datetime import date
+
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import IntakeDone
 from coachbot.core.rules import course
+from coachbot.core.rules.safety import COACH
 from coachbot.core.turn import Turn
 
 SHOWN = ("mechanism", "gait", "age", "earlier")
@@ -17,7 +20,8 @@ def close(turn: Turn) -> None:
     told = turn.state.intake
     choices = tuple(Word(f"choice.{slot}.{told[slot]}") for slot in SHOWN if slot in told)
     side = Word(f"choice.side.{told['side']}")
-    values = {"name": turn.state.name, "side": side, "answers": choices, "day": str(told["injured_on"])}
-    turn.say(
-        CLINICIANS, Word("clinician.intake_done", values), Word("clinician.approve_how", {"name": turn.state.name})
-    )
+    day = date.fromisoformat(str(told["injured_on"]))
+    values = {"day": day, "name": turn.state.name, "side": side, "answers": choices}
+    onset = tuple(Word("clinician.intake_onset", {"words": note.note}) for note in turn.state.notes if note.by == COACH)
+    how = Word("clinician.approve_how", {"name": turn.state.name})
+    turn.say(CLINICIANS, Word("clinician.intake_done", values), *onset, how)

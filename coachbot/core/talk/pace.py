@@ -25,7 +25,7 @@ def plain(turn: Turn, percent: float) -> str:
 
 
 def _measured(line: Run, aim: Target) -> Word:
-    values: dict[str, object] = {"speed": round(aim.speed, 1), "cones": " ".join(f"{cone:g}" for cone in aim.cones)}
+    values: dict[str, object] = {"speed": round(aim.speed, 1), "cones": aim.cones}
     if aim.clock is None or aim.seconds is None or aim.low is None or aim.high is None:
         return Word("line.measured.cones", values)
     times = {"seconds": f"{aim.seconds:.2f}", "low": f"{aim.low:.2f}", "high": f"{aim.high:.2f}"}

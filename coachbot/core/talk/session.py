@@ -26,10 +26,17 @@ def say_today(turn: Turn) -> None:
         if isinstance(line, Work) and _is_new(turn, line):
             turn.reply("today.how", how=Word(f"how.{line.exercise}"))
     _say_gentle(turn, [line for line in session.lines if isinstance(line, Work) and not line.reported])
-    limit = turn.value(turn.book.programme.pain.limit)
+    return _say_advice(turn, resting=not numbered)
+
+
+def _say_advice(turn: Turn, *, resting: bool) -> None:
+    """When to stop, or how much walking is fine: no easy walk for whom walking hurt over the limit this morning."""
+    limit, morning = turn.value(turn.book.programme.pain.limit), turn.state.morning
+    if resting and morning is not None and morning.walking > limit:
+        return turn.reply("today.rest_advice_over", walking=morning.walking)
     if limit:
-        return turn.reply("today.when_done" if numbered else "today.rest_advice", limit=limit)
-    return turn.reply("today.when_done_free" if numbered else "today.rest_advice_free")
+        return turn.reply("today.rest_advice" if resting else "today.when_done", limit=limit)
+    return turn.reply("today.rest_advice_free" if resting else "today.when_done_free")
 
 
 def _say_gentle(turn: Turn, lines: list[Work]) -> None:
