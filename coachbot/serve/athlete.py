@@ -78,17 +78,19 @@ class Athlete:
 
     def _hear(self, person: Person, text: str, arrival: Arrival, edits: str | None = None) -> None:
         """One turn. What is due before these words is said first, as it would have been."""
+        if self.coach.journal.taken(arrival.event_id) is not None:
+            return
         case = person.case or ""
         before = self.coach.case(case)
         at = self._moment(before, arrival.at)
-        if self.coach.journal.taken(arrival.event_id) is None:
-            self.coach.tick(at, case)
-        self.coach.hear(person.id, text, at, arrival.event_id, edits)
+        self.coach.tick(at, case)
+        with self.coach.together():  # else an edit of words heard just before a kill would find no answer to correct
+            self.coach.hear(person.id, text, at, arrival.event_id, edits)
+            last = self.coach.case(case).last_answer
+            if last is not None and last.at == at:
+                self.coach.journal.keep(f"matrix answer {case}", f"{edits or arrival.event_id} {at.isoformat()}")
         if self.coach.case(case).shares and not before.shares and self.house.config.team_room:
             self.post.beside(self.house.furnish(TEAM))
-        last = self.coach.case(case).last_answer
-        if last is not None and last.at == at:
-            self.coach.journal.keep(f"matrix answer {case}", f"{edits or arrival.event_id} {at.isoformat()}")
 
     def _moment(self, state: State, sent: datetime) -> datetime:
         """Now; but what was said on an earlier day, while the coach was away, counts for that day."""
