@@ -8,8 +8,10 @@ from zoneinfo import ZoneInfo
 from coachbot.core.desk import alerts, board, desk as rules, digest, views
 from coachbot.core.desk.desk import STREAM, Desk
 from coachbot.core.desk.hear import House, Outcome, Who, hear
+from coachbot.core.desk.hours import MIDNIGHT
 from coachbot.core.effects import CLINICIANS, TEAM, Word
 from coachbot.core.events import Acted, Arranged, Away, Event, Focused, Rostered, Sent
+from coachbot.core.rules.roster import WEEKDAYS, gone
 from coachbot.core.speak import Texts, speak
 from coachbot.core.step import next_wake
 from coachbot.journal import Overtaken, Person
@@ -126,6 +128,22 @@ class Desks:
         kept = (self.desk(each).duty for each in clinicians)
         return [duty.model_copy(update={"at": at}) for duty in kept if duty]
 
+    def roster(self, at: datetime) -> None:
+        """Bring every running case in line with who works here: alerts pass over who left, and find who came back."""
+        here = self._clinicians()
+        for case in self._coach.cases():
+            state = self._coach.case(case)
+            changed = [each for each in state.clinicians if gone(state, each) == (each in here)]
+            if changed and state.course != "closed":
+                self._store(case, [self._present(each, each in here, at) for each in changed], at)
+
+    def _present(self, who: str, here: bool, at: datetime) -> Rostered:
+        """That somebody has left, or is back in their hours."""
+        desk = self.desk(who)
+        days = WEEKDAYS if here else ()
+        always = Rostered(at=at, who=who, zone=desk.zone, days=days, from_hour=0, to_hour=MIDNIGHT, number="")
+        return desk.duty.model_copy(update={"at": at}) if here and desk.duty else always
+
     def _stream(self, person: str) -> str:
         """The stream of the desk; a new one begins when a person is erased, so that nothing of them stays in it."""
         return self._coach.journal.kept(STREAM + person) or f"{STREAM}{person}"
@@ -134,12 +152,15 @@ class Desks:
         self, person: str, facts: Sequence[Event], out: Sequence[Outgoing], at: datetime, message: str | None = None
     ) -> None:
         """Store facts of the desk; whoever was faster only moves them on."""
-        if not facts:
-            return
-        stream = self._stream(person)
+        if facts:
+            self._store(self._stream(person), facts, at, out, message)
+
+    def _store(
+        self, stream: str, facts: Sequence[Event], at: datetime, out: Sequence[Outgoing] = (), id: str | None = None
+    ) -> None:
         while True:
             try:
-                self._coach.journal.append(stream, self._coach.journal.position(stream), facts, out, message, at=at)
+                self._coach.journal.append(stream, self._coach.journal.position(stream), facts, out, id, at=at)
                 return
             except Overtaken:
                 continue
@@ -162,8 +183,10 @@ class Desks:
                 self._send(person, what, at)
 
     def _due(self) -> list[tuple[str, str, datetime]]:
+        """Who gets what when; a digest is for clinicians, also when its hour was set by one who is none any more."""
         people = self._coach.journal.people("owner", "clinician", "staff")
-        return [(p.id, what, at) for p in people for what, at in rules.due(self.desk(p.id)).items()]
+        news = [(p, what, at) for p in people for what, at in rules.due(self.desk(p.id)).items()]
+        return [(p.id, what, at) for p, what, at in news if what == "board" or p.role == "clinician"]
 
     def _send(self, person: str, what: str, at: datetime) -> None:
         desk, house = self.desk(person), self._house()
