@@ -15,6 +15,7 @@ from coachbot import __version__
 
 if TYPE_CHECKING:
     from coachbot.records import Person
+    from coachbot.serve.config import Config
 
 STORE = Path("coach.sqlite")
 DEMO = Path("demo.sqlite")
@@ -241,8 +242,18 @@ def _in_matrix(arguments: argparse.Namespace, what: str) -> int:
     try:
         from coachbot.serve import doors
     except ImportError as error:
+        if what == "doctor":
+            return _checkup(settings)
         return _say(f"{error.name} is missing. Matrix needs more packages: pip install 'coachbot[matrix]'")
     return int(getattr(doors, what)(settings, now))
+
+
+def _checkup(settings: "Config") -> int:
+    """What can be looked at without the packages of Matrix; that they are missing is one of the findings."""
+    from coachbot.serve import checkup
+
+    print(*checkup.examine(settings), sep="\n")
+    return 1
 
 
 COMMANDS: tuple[tuple[str, Callable[[argparse.Namespace], int], str], ...] = (

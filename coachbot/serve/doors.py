@@ -11,7 +11,7 @@ from contextlib import suppress
 from datetime import datetime
 from typing import Any
 
-from coachbot.channels.matrix.answers import MatrixError
+from coachbot.channels.matrix.answers import MatrixError, Refused
 from coachbot.channels.matrix.credentials import LOGIN_FILE, log_in
 from coachbot.serve.config import Config
 from coachbot.serve.run import serve as run
@@ -24,14 +24,21 @@ Clock = Callable[[], datetime]
 
 def login(config: Config, clock: Clock) -> int:
     """Log in and keep the token; every login makes a new device, so it is done once."""
-    password = _password(config.user)
-    if not password:
+    given = os.environ.get(PASSWORD)
+    typed = given is None and sys.stdin is not None and sys.stdin.isatty()
+    if not given and not typed:
         print(f"A password is needed: run this in a terminal, or set {PASSWORD}.", file=sys.stderr)
         return BROKEN
-    ended = _ended(_logged_in(config, password))
-    if ended == 0:
-        print(f"Logged in as {config.user}. The token and the keys are in {config.login}: keep that folder private.")
-    return ended
+    try:
+        asyncio.run(_typed(config) if typed else _logged_in(config, given or ""))
+    except EOFError:
+        print("No password, no login.", file=sys.stderr)
+        return BROKEN
+    except MatrixError as error:
+        print(_wrong(config) if _refused(error) else error, file=sys.stderr)
+        return BROKEN
+    print(f"Logged in as {config.user}. The token and the keys are in {config.login}: keep that folder private.")
+    return 0
 
 
 def serve(config: Config, clock: Clock) -> int:
@@ -52,10 +59,23 @@ def doctor(config: Config, clock: Clock) -> int:
     return 0 if all(finding.well for finding in findings) else 1
 
 
-def _password(user: str) -> str:
-    if PASSWORD in os.environ:
-        return os.environ[PASSWORD]
-    return getpass.getpass(f"Password of {user}: ") if sys.stdin is not None and sys.stdin.isatty() else ""
+async def _typed(config: Config) -> None:
+    """Ask for the password, which is not shown, until it is the right one or the person gives up."""
+    while True:
+        try:
+            return await _logged_in(config, getpass.getpass(f"Password of {config.user}: "))
+        except Refused as error:
+            if not _refused(error):
+                raise
+            print(_wrong(config), "Try again, or leave with Ctrl-D.", file=sys.stderr, flush=True)
+
+
+def _refused(error: MatrixError) -> bool:
+    return isinstance(error, Refused) and error.code == "M_FORBIDDEN"
+
+
+def _wrong(config: Config) -> str:
+    return f"{config.homeserver} does not accept this password for {config.user}."
 
 
 async def _logged_in(config: Config, password: str) -> None:

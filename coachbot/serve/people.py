@@ -24,6 +24,18 @@ class People:
             self.coach.journal.add_person(self._seated(address, role))
         for person in self.clinicians():
             self.coach.desks.arrange(person.id, self.config.zone, self.config.digest_hour, at)
+        self.coach.desks.roster(at)
+
+    def departed(self) -> dict[str, list[str]]:
+        """Who is no clinician by the settings and still stands on lists, with the names of the athletes."""
+        found: dict[str, list[str]] = {}
+        for case in self.coach.cases():
+            state = self.coach.case(case)
+            for each in state.clinicians if state.course != "closed" else ():
+                known = self.coach.journal.person(each)
+                if known is None or known.address not in self.config.clinicians:
+                    found.setdefault(known.name if known else each, []).append(state.name)
+        return found
 
     def _parts(self) -> dict[str, Role]:
         parts: dict[str, Role] = dict.fromkeys(self.config.clinicians, "clinician")

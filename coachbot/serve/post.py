@@ -279,6 +279,14 @@ class Post:
         person = self.house.people.who(key)
         return self.text("matrix.room.direct", name=person.name if person else key)
 
+    async def departed(self) -> None:
+        """Tell everybody who still stands on lists and works here no more, and what to do about it."""
+        for who, names in self.house.people.departed().items():
+            to = self.house.people.clinicians()[0].name
+            values = {"who": who, "names": ", ".join(names), "first": names[0], "to": to}
+            log.warning("%s", self.text("matrix.departed", **values))
+            await self.notice("matrix.departed", f"{who} {values['names']}", **values)
+
     async def look(self, key: str) -> None:
         """Somebody came into a room: whether they may be there is asked at once, not only when something is said."""
         with suppress(Overheard):  # the clinicians know by now

@@ -56,6 +56,7 @@ async def _together(coach: Coach, house: House, clock: Callable[[], datetime], l
         post.follow()
         await _move_in(house)
         post.resume()
+        await post.departed()
         coach.start(clock())
         group.create_task(_watch(coach, post, inbox, clock, look))
 

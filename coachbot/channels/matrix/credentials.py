@@ -9,6 +9,7 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from coachbot.channels import hardening
 from coachbot.channels.hardening import Hardened
 from coachbot.channels.matrix import signing
 from coachbot.channels.matrix.answers import MatrixError, checked, steadily
@@ -71,6 +72,7 @@ async def log_in(homeserver: str, user: str, password: str, folder: Path, device
     signing keys of an earlier login are used again, so rooms are found again and people who trusted the
     account still do; the earlier login itself is ended. Raises `Refused` (a wrong password) or `Later`.
     """
+    hardening.quiet()
     before = _before(folder)
     secret = before.secret if before else secrets.token_hex(SECRET_BYTES)
     seeds = before.seeds if before else tuple(secrets.token_hex(signing.SEED_BYTES) for _ in signing.USES)

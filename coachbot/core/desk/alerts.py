@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from coachbot.core.book import Handbook, Tier
 from coachbot.core.events import AthleteTold
-from coachbot.core.rules.roster import on_call
+from coachbot.core.rules.roster import gone, on_call
 from coachbot.core.rules.safety import outside_hours, send_alert
 from coachbot.core.state import OpenAlert, State
 from coachbot.core.turn import Turn
@@ -30,7 +30,7 @@ def following(alert: OpenAlert, state: State, book: Handbook) -> Next:
     tier = book.tiers[alert.tier]
     each = int(tier.repeats.value) if tier.repeats and not alert.athlete_told else 1
     at = alert.sent_at + _wait(alert, tier, book)
-    if alert.tries < each:
+    if alert.tries < each and not gone(state, alert.to):
         return Next(at, alert.to, alert.round)
     order = on_call(state, at)
     untried = next((person for person in order if person not in alert.tried), None)

@@ -3,6 +3,7 @@
 from coachbot.core.effects import Word
 from coachbot.core.events import Cleared, Closed, HandedOver, Messaged, NotCleared, Noted, Undone
 from coachbot.core.rules import course
+from coachbot.core.rules.roster import gone
 from coachbot.core.talk import relay
 from coachbot.core.turn import Turn
 
@@ -66,15 +67,17 @@ def close(turn: Turn, bid: Bid) -> None:
 
 
 def hand(turn: Turn, bid: Bid) -> None:
-    """Hand the case to a colleague, who is first on its list from now on; who gave it stays on the list."""
+    """Hand the case to a colleague, who is first on its list from now on; who has left is on it no more."""
     to, listed = bid.colleague, turn.state.clinicians
-    if not to or to == listed[0]:
+    order = (to, *(each for each in listed if each != to and not gone(turn.state, each)))
+    if not to or order == listed:
         others = tuple(each for each in listed if each != listed[0])
         return _tell(turn, bid.by, "desk.hand_how", people=others or "–")
-    order = (to, *(each for each in listed if each != to))
     turn.conclude(HandedOver(at=turn.at, by=bid.by, to=to, clinicians=order, note=""))
-    turn.reply("handed.athlete", who=to)
-    _tell(turn, to, "desk.handed_to_you", who=bid.by)
+    if to != listed[0]:
+        turn.reply("handed.athlete", who=to)
+    if to != bid.by:
+        _tell(turn, to, "desk.handed_to_you", who=bid.by)
     return _tell(turn, bid.by, "desk.handed", to=to)
 
 

@@ -9,8 +9,18 @@ WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 def on_call(state: State, at: datetime) -> tuple[str, ...]:
-    """The order in which an alert goes out now: who is in their hours, then the others; each in the list's order."""
-    return tuple(sorted(state.clinicians, key=lambda each: not in_hours(state, each, at)))
+    """The order in which an alert goes out now: who is in their hours, then the others; each in the list's order.
+
+    Who has left is passed over, unless nobody else is on the list: an alert must go to somebody.
+    """
+    here = [each for each in state.clinicians if not gone(state, each)] or state.clinicians
+    return tuple(sorted(here, key=lambda each: not in_hours(state, each, at)))
+
+
+def gone(state: State, who: str) -> bool:
+    """Whether this clinician has left: their hours are on no day."""
+    duty = state.duties.get(who)
+    return duty is not None and not duty.days
 
 
 def in_hours(state: State, who: str, at: datetime) -> bool:
