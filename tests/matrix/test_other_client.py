@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.matrix.clinic import Clinic
+from tests.matrix.clinic import Clinic, Talk
 from tests.matrix.other.client import Plain, plain
 from tests.matrix.other.shapes import flaws
 from tests.matrix.people import PASSWORD, Town, bounded
@@ -80,6 +80,20 @@ async def test_relations_outside_the_seal_count(town: Town) -> None:
         await common.person.say(common.room, "Coach: show Sam", **called)
         await scene.desk.hears("Sam")
         assert [alert.taken_by for alert in state().alerts.values()] == [f"lee-{town.tag}"]
+
+
+@bounded(90)
+async def test_second_device_and_new_key_are_followed(town: Town) -> None:
+    async with others(town) as scene, plain(town.url, scene.talk.person.user_id, PASSWORD) as phone:
+        talk, there = scene.talk, Talk(phone, scene.talk.room)
+        await phone.joins(talk.room)
+        await morning(scene)
+        await there.hears(PAIN)
+        await there.say("2", "any sudden sharp pain")
+        await talk.hears("any sudden sharp pain")
+        talk.person.keys.renew(talk.room)
+        await talk.say("no", "Today:")
+        await there.hears("Today:")
 
 
 SEALED = {

@@ -125,6 +125,11 @@ class Keys:
         about = {"algorithm": MEGOLM, "room_id": room, "session_id": session.session_id}
         return {**about, "session_key": key}
 
+    def renew(self, room: str) -> None:
+        """Say what comes next under a new key, as clients do after a while."""
+        self._rooms.pop(room, None)
+        self.served.pop(room, None)
+
     def take_room_key(self, sender: Device, content: Json) -> None:
         """Another device's key of a room."""
         if content["algorithm"] != MEGOLM:
