@@ -3,7 +3,7 @@
 import os
 import sqlite3
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -53,7 +53,8 @@ class Journal:
             self._db = connect(path, wait, durable)
             self._seen = self._version()
         if self.kept(UNSWEPT):  # the last one ended between erasing and cleaning up
-            self._sweep()
+            with suppress(JournalError):  # not now: another program is using the file
+                self._sweep()
 
     @classmethod
     def open(cls, path: Path | str, wait: float = WAIT, *, durable: bool = True) -> "Journal":
