@@ -21,8 +21,6 @@ from coachbot.desks import Desks, Draw
 from coachbot.journal import AlreadyHeard, Journal, Message, Outgoing, Overtaken, Person
 from coachbot.language import missing
 
-CLINICIAN_LANGUAGE = "en"
-
 
 class UnknownPerson(LookupError):
     """Nobody with this name, or no such case, is known in the file."""
@@ -163,8 +161,10 @@ class Coach:
     def prepare(self, code: str) -> None:
         """Load what reading answers in this language needs: a tenth of a second that the first answer need not wait."""
         if code not in self._book.languages:
-            languages = {**self._book.languages, code: language.load_full(code)}
-            self._book = replace(self._book, languages=languages, zones=zones.names())
+            offered = language.offered() if len(self._book.texts) > 1 else tuple(self._book.texts)
+            languages = {each: language.load_full(each) for each in (code, *offered)}
+            languages = {**self._book.languages, **languages}
+            self._book = replace(self._book, languages=languages, offered=offered, zones=zones.names())
 
     def unsent(self, to: Collection[str]) -> list[Message]:
         """What waits to be said to these people."""
@@ -194,7 +194,8 @@ class Coach:
             done = step(now.state, arrival, self._book)
             if not done.facts:
                 return
-            outgoing = [self._render(now.state, effect) for effect in done.effects]
+            after = fold(done.facts, now.state)
+            outgoing = [self._render(after, effect) for effect in done.effects]
             try:
                 position = self.journal.append(case, now.position, done.facts, outgoing, message, at=arrival.at)
             except Overtaken as other:
@@ -203,7 +204,7 @@ class Coach:
                 continue
             except AlreadyHeard:
                 return
-            self._remember(case, _Cached(position, fold(done.facts, now.state)))
+            self._remember(case, _Cached(position, after))
             return
 
     def _current(self, case: str) -> _Cached:
@@ -246,9 +247,10 @@ class Coach:
         self._moved.clear()
 
     def _render(self, state: State, effect: Effect) -> Outgoing:
+        """Everybody reads their own language: the athlete the one chosen last, a clinician that of their desk."""
         to_athlete = effect.to == ATHLETE
-        texts = self._book.texts[state.language if to_athlete else CLINICIAN_LANGUAGE]
-        text = speak(effect.lines, texts)
+        code = state.language if to_athlete else self.desks.language(effect.to)
+        text = speak(effect.lines, self._book.texts[code])
         if isinstance(effect, Alert):
             return Outgoing(effect.to, "alert", text, alert=effect.alert)
         return Outgoing(state.athlete if to_athlete else effect.to, "say", text, ask=effect.ask)

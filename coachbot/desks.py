@@ -10,17 +10,17 @@ from coachbot.core.desk.desk import STREAM, Desk
 from coachbot.core.desk.hear import House, Outcome, Who, hear
 from coachbot.core.desk.hours import MIDNIGHT
 from coachbot.core.effects import CLINICIANS, TEAM, Word
-from coachbot.core.events import Acted, Arranged, Away, Event, Focused, Rostered, Sent
+from coachbot.core.events import Acted, Arranged, Away, Event, Focused, LanguageChosen, Rostered, Sent
 from coachbot.core.rules.roster import WEEKDAYS, gone
 from coachbot.core.speak import Texts, speak
 from coachbot.core.step import next_wake
 from coachbot.journal import Overtaken, Person
+from coachbot.language import REFERENCE
 from coachbot.records import Outgoing
 
 if TYPE_CHECKING:
     from coachbot.coach import Coach
 
-LANGUAGE = "en"
 Draw = Callable[[Sequence[views.Row], Texts], str]
 ALIVE = "alive at"
 """Where the journal keeps when the coach was last seen running."""
@@ -44,7 +44,7 @@ class Desks:
         """
         outcome, shown = self._carry(person, line, at, message)
         if outcome.rows and draw:
-            return draw(outcome.rows, self._coach.book.texts[LANGUAGE])
+            return draw(outcome.rows, self._coach.book.texts[self.language(person)])
         return shown
 
     def post(self, person: str, line: str, at: datetime, message: str) -> str:
@@ -65,7 +65,7 @@ class Desks:
     def _carry(self, person: str, line: str, at: datetime, message: str | None) -> tuple[Outcome, str]:
         """Carry out one line; what follows from it, and the words to show."""
         if line.strip():  # the first caseload does not wait for the words
-            self._coach.prepare(LANGUAGE)
+            self._coach.prepare(self.language(person))
         outcome = hear(line, self._who(person), self.desk(person), self._house(), self._coach.book, at)
         shown = list(outcome.shown)
         for number, (case, arrival) in enumerate(outcome.arrivals):
@@ -77,7 +77,7 @@ class Desks:
         self._note(person, outcome.facts, [], at)
         if outcome.erase:
             self._erase(outcome.erase, at)
-        return outcome, self._spoken([*shown, *views.text(outcome.rows)])
+        return outcome, self._spoken([*shown, *views.text(outcome.rows)], person)
 
     def _once(self, person: str, arrival: Event, message: str | None, number: int) -> str | None:
         """The id under which an arrival is taken once: the channel's, or that of the act that a "yes" confirms."""
@@ -165,8 +165,15 @@ class Desks:
             except Overtaken:
                 continue
 
-    def _spoken(self, words: Sequence[Word]) -> str:
-        return speak(words, self._coach.book.texts[LANGUAGE])
+    def language(self, to: str) -> str:
+        """The language that a person reads at their desk; of an audience the one that all clinicians share."""
+        if to not in (CLINICIANS, TEAM):
+            return self.desk(to).language
+        read = {self.desk(each).language for each in self._clinicians()}
+        return read.pop() if len(read) == 1 else REFERENCE
+
+    def _spoken(self, words: Sequence[Word], to: str) -> str:
+        return speak(words, self._coach.book.texts[self.language(to)])
 
     # ---- the clock ---------------------------------------------------------------------------------------------
 
@@ -196,7 +203,7 @@ class Desks:
             mine = [state for state in house.cases.values() if person in state.clinicians]
             to, words = person, digest.digest(mine, at, desk.zone, self._coach.book)
         fact = Sent(at=at, what="board" if what == "board" else "digest", day=desk.today(at))
-        self._note(person, [fact], [Outgoing(to, "say", self._spoken(words))], at)
+        self._note(person, [fact], [Outgoing(to, "say", self._spoken(words, to))], at)
 
     # ---- coming back -------------------------------------------------------------------------------------------
 
@@ -232,7 +239,7 @@ class Desks:
             zone = self.desk(first).zone
             local = since.astimezone(ZoneInfo(zone))
             when = {"day": local.date(), "hour": f"{local:%H:%M}", "zone": zone}
-            said = self._spoken([Word("desk.away", {**when, "n": due})])
+            said = self._spoken([Word("desk.away", {**when, "n": due})], CLINICIANS)
             self._note(first, [Away(at=at, since=since, due=due)], [Outgoing(CLINICIANS, "say", said)], at)
 
     # ---- erasing -----------------------------------------------------------------------------------------------
@@ -250,6 +257,7 @@ class Desks:
             return
         number = int(old.rpartition("#")[2]) + 1 if "#" in old else 2
         kept: list[Event] = [desk.duty] if desk.duty else []
+        kept += [LanguageChosen(at=at, language=desk.language)]
         kept += [Arranged(at=at, zone=desk.zone, digest_hour=desk.digest_hour, board_hour=desk.board_hour)]
         self._coach.journal.keep(STREAM + person.id, f"{STREAM}{person.id}#{number}")
         self._note(person.id, kept, [], at)

@@ -289,8 +289,8 @@ class Programme(Frozen):
 class Handbook:
     """All of ``dialogs/``, checked and frozen; `version` names exactly this content.
 
-    `languages` (how answers are read) and `zones` (city names to time zones) are added before the first
-    answer is read, so that the first question does not wait for them.
+    `languages` (how answers are read), `offered` (those a person may pick) and `zones` (city names to time zones) are
+    added before the first answer is read, so that the first question does not wait for them.
     """
 
     version: str
@@ -307,6 +307,7 @@ class Handbook:
     rights: Mapping[str, tuple[str, ...]]
     texts: Mapping[str, Texts] = field(default_factory=dict)
     languages: Mapping[str, "Language"] = field(default_factory=dict)
+    offered: tuple[str, ...] = ()
     zones: Mapping[str, str] = field(default_factory=dict)
 
     def grounds(self, entry: str | None) -> tuple[str, str] | None:

@@ -213,6 +213,13 @@ class Arranged(Fact):
     board_hour: float | None
 
 
+class LanguageChosen(Fact):
+    """A clinician, or whoever has a desk, reads it in this language from now on."""
+
+    kind: Literal["language-chosen"] = "language-chosen"
+    language: str
+
+
 class Sent(Fact):
     """The digest, or the team's board, went out by the clock on this local day of the clinician."""
 

@@ -18,6 +18,7 @@ from .deeds import (
     Focused as Focused,
     HandedOver as HandedOver,
     Intended as Intended,
+    LanguageChosen as LanguageChosen,
     Limited as Limited,
     Messaged as Messaged,
     NotCleared as NotCleared,
@@ -277,7 +278,7 @@ Event = Annotated[
     | Enrolled | Went | Approved | Limited | Chose | Opened | Waived | Noted | Cleared | Closed
     | Scheduled | Messaged | ReviewPlanned | Reviewed | NotCleared | HandedOver | Rostered | Consented
     | Intended | Undone | AlertPassed
-    | Focused | Arranged | Sent | Away
+    | Focused | Arranged | LanguageChosen | Sent | Away
     | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold | Kept | PassedOn | Shelved | Settled
     | Prompted | Asked | Resumed | Answered | IntakeDone | Reopened | MorningTaken
     | Planned | Prescribed | Trained | SessionDone | SessionSkipped | DayOver | Judged

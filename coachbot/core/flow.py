@@ -13,6 +13,7 @@ BEGUN = "begun"
 
 GUARDS: frozenset[str] = frozenset(
     {
+        "several_languages",
         "side_is_sure",
         "trained_last_time",
         "run_left",
@@ -34,6 +35,7 @@ ANSWERS: frozenset[str] = frozenset(
         "equipment",
         "date",
         "text",
+        "language",
         "zone",
         "top_speed",
         "pace",

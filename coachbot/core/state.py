@@ -31,6 +31,7 @@ from .events import (
     Intended,
     Judged,
     Kept,
+    LanguageChosen,
     Limited,
     Line,
     Loaded,
@@ -106,7 +107,7 @@ def apply(state: State, event: Event) -> State:
     match event:
         case Heard() | Acted() | Intended() | Ticked():
             return _arrived(state, event)
-        case IntakeDone() | AthleteTold() | Focused() | Arranged() | Sent() | Away():
+        case IntakeDone() | AthleteTold() | Focused() | Arranged() | LanguageChosen() | Sent() | Away():
             return _mark(state, event)
         case Enrolled() | Went() | Approved() | Limited() | Chose() | Opened() | Cleared() | NotCleared() | Closed():
             return _case(state, event)
@@ -154,7 +155,7 @@ def _taken_back(state: State, event: Undone) -> State:
     return state.undo.before
 
 
-def _mark(state: State, event: IntakeDone | AthleteTold | Focused | Arranged | Sent | Away) -> State:
+def _mark(state: State, event: IntakeDone | AthleteTold | Focused | Arranged | LanguageChosen | Sent | Away) -> State:
     if isinstance(event, AthleteTold):
         told = replace(state.alerts[event.alert], athlete_told=True)
         return replace(state, alerts={**state.alerts, event.alert: told})
@@ -295,6 +296,8 @@ def _talk(state: State, event: Asked | Resumed | Prompted | Answered | Reopened 
                 state = replace(state, intake={**state.intake, event.slot: event.value})
             if event.slot == "zone" and isinstance(event.value, str):
                 state = replace(state, zone=event.value)
+            if event.slot == "language" and isinstance(event.value, str):
+                state = replace(state, language=event.value)
             if event.slot == "consent":
                 state = replace(state, shares=event.value is True)
             return state

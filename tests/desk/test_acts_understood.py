@@ -123,6 +123,7 @@ READ = [
     ("add-staff", "add coach kim", "add caoch kim"),
     ("hours", "my hours 8 to 18", "my huors 8 to 18"),
     ("zone", "my clock Berlin", "my clok Berlin"),
+    ("language", "change my language", "my langauge English"),
     ("digest-at", "send the digest at 7", "digset at 7"),
     ("board-at", "team board at 9", "team baord at 9"),
     ("erase", "erase everything", "erase everthing"),

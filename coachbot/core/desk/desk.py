@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 from coachbot.core.days import instant, local_day
-from coachbot.core.events import Arranged, Event, Focused, Rostered, Sent
+from coachbot.core.events import Arranged, Event, Focused, LanguageChosen, Rostered, Sent
 
 STREAM = "desk:"
 """What the name of a desk's stream begins with; a case's never does."""
@@ -13,12 +13,13 @@ STREAM = "desk:"
 
 @dataclass(frozen=True)
 class Desk:
-    """The case last acted on, whether an act on it waits for a "yes", and how the clinician wants their news."""
+    """The case last acted on, whether an act on it waits for a "yes", the clinician's language, and when news comes."""
 
     person: str
     case: str = ""
     waits: bool = False
     zone: str = "UTC"
+    language: str = "en"
     digest_hour: float | None = None
     board_hour: float | None = None
     arranged_at: datetime | None = None
@@ -39,6 +40,8 @@ def fold(events: Iterable[Event], desk: Desk) -> Desk:
             case Arranged():
                 desk = replace(desk, zone=event.zone, arranged_at=event.at)
                 desk = replace(desk, digest_hour=event.digest_hour, board_hour=event.board_hour)
+            case LanguageChosen():
+                desk = replace(desk, language=event.language)
             case Sent():
                 desk = replace(desk, sent={**desk.sent, event.what: event.day})
             case Rostered():

@@ -10,9 +10,10 @@ from datetime import datetime
 from coachbot.core.book import Handbook
 from coachbot.core.days import local_day
 from coachbot.core.effects import Word
-from coachbot.core.events import Acted, Arranged, Event, Focused, Intended, RoleName
+from coachbot.core.events import Acted, Arranged, Event, Focused, Intended, LanguageChosen, RoleName
 from coachbot.core.state import State
 from coachbot.core.step import step
+from coachbot.core.talk import tongue
 from coachbot.core.turn import Turn
 
 from . import alerts, board, digest, figures, hours, outlook, views, whatif, why
@@ -94,7 +95,7 @@ def hear(line: str, who: Who, desk: Desk, house: House, book: Handbook, at: date
 
 def _settle(asked: _Asked) -> Outcome | None:
     """A "yes" or "no" to the act that waits; anything else lets it go."""
-    case, rest = asked.desk.case, Rest.of(asked.line, words(asked.book, "en"))
+    case, rest = asked.desk.case, Rest.of(asked.line, words(asked.book, asked.desk.language))
     state = asked.house.cases.get(case)
     intended = state.intended.get(asked.who.id) if state else None
     if intended is None:
@@ -309,6 +310,17 @@ def _zone(asked: _Asked, order: Order) -> Outcome:
     return Outcome((Word("desk.zone", {"zone": zone}),), facts, arrivals)
 
 
+def _language(asked: _Asked, order: Order) -> Outcome:
+    """The desk is read in another of the languages that lack nothing; athletes' words stay as they wrote them."""
+    book, code = asked.book, tongue.picked(order.rest.note, asked.book)
+    if len(book.offered) <= 1:
+        return Outcome((Word("desk.language_only", {"language": tongue.name(asked.desk.language, book)}),))
+    if code is None:
+        return Outcome((Word("desk.language_how", {"languages": tuple(tongue.name(c, book) for c in book.offered)}),))
+    chosen = LanguageChosen(at=asked.at, language=code)
+    return Outcome((Word("desk.language", {"language": tongue.name(code, book)}),), (chosen,))
+
+
 def _digest_at(asked: _Asked, order: Order) -> Outcome:
     hour = hours.hour(order.rest)
     if hour is None:
@@ -347,6 +359,7 @@ ROOM: dict[str, Callable[[_Asked, Order], Outcome]] = {
     "add-staff": _join,
     "hours": _hours,
     "zone": _zone,
+    "language": _language,
     "digest-at": _digest_at,
     "board-at": _board_at,
 }

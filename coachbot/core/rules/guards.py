@@ -56,7 +56,12 @@ def _topped_out(turn: Turn) -> bool:
     return len(set(turn.state.topped)) >= wanted
 
 
+def _several_languages(turn: Turn) -> bool:
+    return len(turn.book.offered) > 1
+
+
 _TABLE: dict[str, Callable[[Turn], bool]] = {
+    "several_languages": _several_languages,
     "side_is_sure": _side_is_sure,
     "trained_last_time": _trained_last_time,
     "run_left": _run_left,

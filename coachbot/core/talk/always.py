@@ -7,7 +7,7 @@ from coachbot.core.events import Consented
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
-from . import ends, plan, report
+from . import ends, plan, report, tongue
 from .because import why
 
 
@@ -60,6 +60,14 @@ def _week(turn: Turn) -> None:
         turn.reply(word.key, **word.values)
 
 
+def _language(turn: Turn) -> str | None:
+    """Another language, where there is one that lacks nothing."""
+    if len(turn.book.offered) > 1:
+        return "language"
+    turn.reply("language.only", language=tongue.name(turn.state.language, turn.book))
+    return None
+
+
 COMMANDS: dict[str, Callable[[Turn], str | None]] = {
     "help": _help,
     "why": _why,
@@ -70,6 +78,7 @@ COMMANDS: dict[str, Callable[[Turn], str | None]] = {
     "stop": lambda turn: "stop",
     "pain": lambda turn: "pain",
     "clinician": lambda turn: "clinician",
+    "language": _language,
     "travel": lambda turn: "travel",
     "share": lambda turn: _share(turn, given=True),
     "unshare": lambda turn: _share(turn, given=False),

@@ -13,6 +13,8 @@ from coachbot.core.reading.language import Language
 from coachbot.core.rules import speed
 from coachbot.core.turn import Turn
 
+from . import tongue
+
 KINDS: dict[str, Kind] = {
     "pain": Kind.PAIN,
     "yes_no": Kind.YES_NO,
@@ -217,8 +219,15 @@ def _top_speed(turn: Turn, part: Part, text: str) -> Answer:
     return Value(round(metres, 2), text, round(metres, 2))
 
 
+def _language(turn: Turn, part: Part, text: str) -> Answer:
+    """One of the languages offered: by its own name, or by its number in the list."""
+    code = tongue.picked(text, turn.book)
+    return Value(code, text, tongue.name(code, turn.book)) if code else Unclear("unclear")
+
+
 _OWN: dict[str, Callable[[Turn, Part, str], Answer]] = {
     "zone": _zone,
+    "language": _language,
     "top_speed": _top_speed,
     "equipment": _many,
 }

@@ -8,7 +8,7 @@ from coachbot.core.rules.today import may_train, prescribe
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
-from . import intake, morning, relay, report
+from . import intake, morning, relay, report, tongue
 from .session import is_loaded, say_hold, say_taken, say_today, short_word
 
 WAITS = ("screened", "closed")
@@ -73,6 +73,10 @@ def dialog_done(turn: Turn, dialog: str) -> None:
             turn.reply("clinician.sent")
         case "travel":
             turn.reply("travel.done")
+        case "language":
+            values = {"name": turn.state.name, "language": tongue.name(turn.state.language, turn.book)}
+            turn.say(CLINICIANS, Word("clinician.language", values))
+            turn.reply("language.done")
         case "correct":
             _corrected(turn)
 
@@ -97,6 +101,7 @@ def shown(turn: Turn) -> dict[str, object]:
         "name": state.name,
         "side": Word(f"choice.side.{side}") if side else Word("choice.side.unknown"),
         "quote": state.talk.quote,
+        "languages": tongue.listed(turn.book),
         "line": short_word(turn, line) if line else "",
         "weight": Word("report.with_weight" if line and is_loaded(turn, line) else "line.no_load"),
         "words": ", ".join(state.answers[part.slot].words for part in last_parts(turn)) if last else "",

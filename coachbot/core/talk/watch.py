@@ -88,7 +88,7 @@ def _plain(turn: Turn, text: str) -> bool:
 
 def _understood(turn: Turn, text: str) -> bool:
     """Whether every word of the message is the answer to the open question ("settled", "not today")."""
-    return _whole(turn, text, ("choice", "yes_no", "full_range"))
+    return _whole(turn, text, ("choice", "yes_no", "full_range", "language", "zone"))
 
 
 def _whole(turn: Turn, text: str, kinds: tuple[str, ...]) -> bool:
