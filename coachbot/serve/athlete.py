@@ -131,8 +131,7 @@ class Athlete:
         if self.coach.journal.kept(f"matrix asked {person.id}") == noted:
             return True
         message = await self.house.said(arrival.room, arrival.relates_to or "")
-        now = f"{state.case}-{self.coach.journal.position(state.case)}-"
-        return message is not None and message.ask and message.id.startswith(now)
+        return message is not None and message.to == person.id and self.post.asks(message)
 
     # ---- agreeing ----------------------------------------------------------------------------------------------
 

@@ -174,12 +174,17 @@ class Post:
 
     async def _asked(self, key: str, message: Message, person: Person, event: str) -> None:
         """Remember which event asks the open question, so that a tap on an old one says nothing."""
-        state = self.coach.case(message.case)
-        if not self.taps_on or self.coach.journal.position(message.case) != int(message.id.rsplit("-", 2)[1]):
+        if not self.taps_on or not self.asks(message):
             return
+        state = self.coach.case(message.case)
         self.coach.journal.keep(f"matrix asked {person.id}", f"{event} {taps.moment(state)}")
         for number, tap in enumerate(taps.keys(state, self.coach.book)):
             await self._react(key, f"{message.id}-tap{number}", event, tap)
+
+    def asks(self, message: Message) -> bool:
+        """Whether a message asks the question that was asked last, whatever else the case has seen since."""
+        asked = [each.id for each in self.coach.journal.messages(message.case, message.to) if each.ask]
+        return asked[-1:] == [message.id]
 
     async def _react(self, key: str, txn_id: str, event: str, tap: str) -> None:
         try:
@@ -214,7 +219,7 @@ class Post:
                 raise
         fresh = Place(await self.moves.escape(key, room), frozenset())
         await self._speak(key, fresh, f"moved-{fresh.room}", self.text("matrix.moved"), "", None)
-        return fresh
+        return await self._safe(key)
 
     async def _speak(self, key: str, place: Place, txn_id: str, text: str, mention: str, since: datetime | None) -> str:
         room = place.room

@@ -91,6 +91,8 @@ async def test_answer_before_the_note_counts(town: Town) -> None:
             scene = await taken_in(clinic, lee, sam)
             await morning(scene)
             await sam.sees(lambda: len(taps(scene.talk, PAIN)) == 11)
+            await scene.desk.say("tell Sam see you on friday", "Sent to Sam")  # the case moves on, the question stays
+            await scene.talk.hears("see you on friday")
         journal = clinic.journal()  # as if it had been killed after the question was said and before that was noted
         journal.forget(["matrix asked sam"])
         journal.close()
