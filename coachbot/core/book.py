@@ -58,7 +58,6 @@ class Pain(Frozen):
     """Limits on the 0-10 scale at the injury site."""
 
     limit: Sourced
-    fast_progress: Sourced
     fast_stop: Sourced
     rest_alarm: Sourced
 

@@ -8,7 +8,7 @@ from .book import Handbook
 from .days import days_between, instant, local_day
 from .desk import alerts, reviews
 from .effects import CLINICIANS, Word
-from .events import Asked, Prompted, Resumed
+from .events import Prompted, Resumed
 from .rules import afterwards
 from .rules.safety import injury_day, raise_flag
 from .state import IDLE, State
@@ -171,8 +171,6 @@ def _let_go(turn: Turn) -> None:
     session = turn.state.session
     if session and session.open and session.day < turn.today:
         report.break_off(turn, sudden=False, said=False)
-        if turn.state.talk.dialog == "report":
-            turn.conclude(Asked(at=turn.at, topic=IDLE))
 
 
 def _silence(turn: Turn) -> None:

@@ -118,8 +118,9 @@ def test_sprinting_waits_for_a_word():
 
 def test_limits_of_fast_running():
     # common practice, no source: papers allow 0 to 2 above 70 % of speed
-    assert (PAIN.fast_progress.value, PAIN.fast_stop.value) == (0, 1)
-    assert PAIN.fast_progress.range == PAIN.fast_stop.range == (0, 2)
+    sprinting = BOOK.stages[2]
+    assert (sprinting.step_pain.value, sprinting.leave_pain.value, PAIN.fast_stop.value) == (0, 0, 1)
+    assert sprinting.step_pain.range == PAIN.fast_stop.range == (0, 2)
 
 
 def test_urgency_of_the_tiers():

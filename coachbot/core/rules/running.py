@@ -23,8 +23,8 @@ def speeds(turn: Turn, stage: Stage) -> list[float]:
 
 
 def every_speed(turn: Turn) -> list[float]:
-    """All speeds of the programme in order."""
-    return [speed for stage in turn.book.stages for speed in speeds(turn, stage)]
+    """All speeds of the programme in order; where the bounds of two stages meet a speed stands once."""
+    return sorted({speed for stage in turn.book.stages for speed in speeds(turn, stage)})
 
 
 def stage_of(turn: Turn, percent: float) -> Stage:
@@ -123,7 +123,7 @@ def _leave(turn: Turn, stage: Stage, rung: Rung, reason: Reason) -> None:
         more = Reason(rule="run.once_more", saw={**reason.saw, "needed": days}, number=reason.number)
         return tally(turn, RUN, rung, rung.passes + 1, more)
     turn.conclude(Passed(at=turn.at, item=RUN, at_level=rung.level, exercise=RUN, reason=reason))
-    return None if last_stage else _climb(turn, speeds(turn, turn.book.stages[stage.number])[0], reason)
+    return None if last_stage else _climb(turn, _next(every_speed(turn), rung.level), reason)
 
 
 def _climb(turn: Turn, to: float, reason: Reason) -> None:
