@@ -30,8 +30,8 @@ def login(config: Config, clock: Clock) -> int:
         print(f"A password is needed: run this in a terminal, or set {PASSWORD}.", file=sys.stderr)
         return BROKEN
     try:
-        asyncio.run(_typed(config) if typed else _logged_in(config, given or ""))
-    except EOFError:
+        _typed(config) if typed else asyncio.run(_logged_in(config, given or ""))
+    except (EOFError, KeyboardInterrupt):
         print("No password, no login.", file=sys.stderr)
         return BROKEN
     except MatrixError as error:
@@ -59,11 +59,12 @@ def doctor(config: Config, clock: Clock) -> int:
     return 0 if all(finding.well for finding in findings) else 1
 
 
-async def _typed(config: Config) -> None:
+def _typed(config: Config) -> None:
     """Ask for the password, which is not shown, until it is the right one or the person gives up."""
     while True:
+        password = getpass.getpass(f"Password of {config.user}: ")
         try:
-            return await _logged_in(config, getpass.getpass(f"Password of {config.user}: "))
+            return asyncio.run(_logged_in(config, password))
         except Refused as error:
             if not _refused(error):
                 raise

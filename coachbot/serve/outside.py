@@ -36,7 +36,7 @@ class Outside:
                 self.coach.journal.keep(told, arrival.room)
             await self.house.courier.rooms.leave(arrival.room)
         if person is not None and person.role == "athlete" and person.address:
-            await self.house.furnish(person.address)  # whoever has left their own room is asked back
+            await self.post.moves.mend(person.address)  # whoever has left their own room is asked back
 
     async def _say(self, room: str, text: str) -> None:
         courier = self.house.courier

@@ -7,6 +7,8 @@ import sys
 import time
 from pathlib import Path
 
+import pytest
+
 from tests.matrix.clinic import Clinic, people
 from tests.matrix.people import PASSWORD, Town, bounded
 
@@ -78,8 +80,9 @@ async def test_password_is_asked_until_right(town: Town) -> None:
 
 
 @bounded(90)
-async def test_giving_up_is_a_sentence(town: Town) -> None:
-    """Ctrl-D at the prompt; meanwhile the command line shows nothing but the command."""
+@pytest.mark.parametrize("key", ["\x03", "\x04"])
+async def test_giving_up_is_a_sentence(town: Town, key: str) -> None:
+    """Ctrl-C or Ctrl-D at the prompt; meanwhile the command line shows nothing but the command."""
     async with people(town, "lee") as (lee,):
         town.register("coach")
         clinic = Clinic(town, [lee])
@@ -90,7 +93,7 @@ async def test_giving_up_is_a_sentence(town: Town) -> None:
         assert terminal.arguments().split("\0")[1:] == ["-m", "coachbot", "login", ""]
         terminal.sees("Try again")
         terminal.sees("Password of")
-        terminal.types("\x04")
+        terminal.types(key)
         assert terminal.ends() == 2
         assert "No password, no login." in terminal.shown and "Traceback" not in terminal.shown
         assert not (town.folder / "coach" / "login.json").exists()

@@ -190,7 +190,7 @@ async def test_killed_move_goes_on(town: Town, monkeypatch: pytest.MonkeyPatch) 
 
 
 @bounded(90)
-@pytest.mark.parametrize("flaw", ["not_invited", "unproven", "another's", "open", "strangers", "no_power"])
+@pytest.mark.parametrize("flaw", ["not_invited", "unproven", "another's", "open", "public", "strangers", "no_power"])
 async def test_unfit_room_is_not_followed(town: Town, flaw: str) -> None:
     """The coach goes on in a room of its own making, tells the clinicians why, and says nothing in the other."""
     async with people(town, "lee", "kim", "sam", "mallory") as (lee, kim, sam, mallory):
@@ -229,6 +229,11 @@ async def open_to_all(clinic: Clinic, lee: Person, mallory: Person, old: str) ->
     return await replace(lee, old, await made(lee, old), clinic)
 
 
+async def public(clinic: Clinic, lee: Person, mallory: Person, old: str) -> str:
+    rules = {"type": "m.room.join_rules", "state_key": "", "content": {"join_rule": "public"}}
+    return await replace(lee, old, await made(lee, old, initial_state=[ENCRYPTED, rules]), clinic)
+
+
 async def overheard(clinic: Clinic, lee: Person, mallory: Person, old: str) -> str:
     new = await made(lee, old, invite=[mallory.user_id], initial_state=[ENCRYPTED])
     await mallory.joins(new)
@@ -243,11 +248,11 @@ async def powerless(clinic: Clinic, lee: Person, mallory: Person, old: str) -> s
 
 FLAWS = {
     "not_invited": uninvited, "unproven": unrelated, "another's": anothers,
-    "open": open_to_all, "strangers": overheard, "no_power": powerless,
+    "open": open_to_all, "public": public, "strangers": overheard, "no_power": powerless,
 }  # fmt: skip
 WHY = {
     "not_invited": "I was not invited there", "unproven": "not known to come from the old one",
-    "another's": "not known to come from the old one", "open": "not encrypted",
+    "another's": "not known to come from the old one", "open": "not encrypted", "public": "Anybody could enter it",
     "strangers": "Somebody is in it who may not hear", "no_power": "I may not invite anybody",
 }  # fmt: skip
 

@@ -11,8 +11,10 @@ PATIENCE = 60.0  # seconds to wait for a homeserver
 PAUSE = 0.5  # seconds between two tries to get in
 STATE_LEVEL = 50  # power that state events need where the room names none (the specification, m.room.power_levels)
 CREATORS_SINCE = 12  # from this room version on creators have power without being listed
+MEGOLM = "m.megolm.v1.aes-sha2"
+BY_INVITATION = ("invite", "private", "knock")
 
-Why = Literal["not_invited", "unproven", "open", "strangers", "no_power"]
+Why = Literal["not_invited", "unproven", "open", "public", "strangers", "no_power"]
 State = Mapping[tuple[str, str], Mapping[str, Any]]
 
 
@@ -28,7 +30,8 @@ async def enter(client: Hardened, old: str, new: str, within: float) -> None:
     """Join the room that replaces `old`, once invited, at most `within` seconds from now.
 
     Raises `Unfit` unless somebody with the power to do so has replaced the old room by this very one, which names the
-    old one as its predecessor, was made by the same person, and is encrypted; also `LoginGone` or `Later`.
+    old one as its predecessor, was made by the same person, is encrypted, and entered by invitation only; also
+    `LoginGone` or `Later`.
     """
     before = await _state(client, old)
     stone = before.get(("m.room.tombstone", ""), {})
@@ -36,12 +39,18 @@ async def enter(client: Hardened, old: str, new: str, within: float) -> None:
     if _content(stone).get("replacement_room") != new or not (by == client.user_id or powerful(before, by)):
         raise Unfit("unproven")
     await _join(client, new, within)
-    after = await _state(client, new)
-    birth = after.get(("m.room.create", ""), {})
+    _look(await _state(client, new), old, by)
+
+
+def _look(state: State, old: str, by: str) -> None:
+    """Raise Unfit unless the room with this state may go on for the old one, replaced by this person."""
+    birth = state.get(("m.room.create", ""), {})
     if _mapping(_content(birth).get("predecessor")).get("room_id") != old or birth.get("sender") != by:
         raise Unfit("unproven")
-    if ("m.room.encryption", "") not in after:
+    if _content(state.get(("m.room.encryption", ""), {})).get("algorithm") != MEGOLM:
         raise Unfit("open")
+    if _content(state.get(("m.room.join_rules", ""), {})).get("join_rule") not in BY_INVITATION:
+        raise Unfit("public")
 
 
 def powerful(state: State, user: str) -> bool:
