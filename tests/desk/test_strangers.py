@@ -135,3 +135,18 @@ def test_object_may_stand_first(alone, line, kind):
 def test_score_is_no_limit(alone, line):
     alone.say(line)
     assert alone.state().limits == {}
+
+
+@pytest.mark.parametrize("line", ["hold Maria Bianchi pain", "note maria bianchi called", "hold Mario Rossi pain"])
+def test_namesake_is_somebody_else(clinic, line):
+    clinic.approved("Maria Rossi")
+    before = clinic.kinds("mariarossi")
+    assert "Known: Maria Rossi" in clinic.say(line)
+    assert clinic.kinds("mariarossi") == before
+
+
+@pytest.mark.parametrize("line", ["hold Maria pain", "note Maria: Bianchi drove her", "note Maria Rossi MRI fine"])
+def test_part_of_a_name_is_enough(clinic, line):
+    clinic.approved("Maria Rossi")
+    clinic.say(line)
+    assert clinic.kinds("mariarossi")[-1] in ("held", "noted", "session-skipped")

@@ -22,7 +22,7 @@ from .address import MARK, address, around, plain
 from .desk import Desk
 from .grammar import Order, Rest, read, words
 from .rights import may
-from .stranger import Vocabulary, joined, stranger
+from .stranger import Vocabulary, joined, namesake, stranger
 from .when import past
 
 ERASE = "erase"
@@ -126,7 +126,7 @@ def _obey(asked: _Asked) -> Outcome:
     names = _names(asked)
     found, line = address(asked.line, names)
     order = read(line, asked.book, FITS)
-    strange = _strange(asked, order, names) if order.act and len(found) <= 1 else ""
+    strange = _strange(asked, order, names, found) if order.act and len(found) <= 1 else ""
     if strange:
         return Outcome((Word("desk.stranger", {"word": strange, "names": _mine(asked, order.act)}),))
     found = found or _only(asked, order)
@@ -137,14 +137,19 @@ def _obey(asked: _Asked) -> Outcome:
     return _about(asked, found[0], line, order)
 
 
-def _strange(asked: _Asked, order: Order, names: Mapping[str, str]) -> str:
-    """A word that stands where a name would, before that of any athlete, and is none; "" when there is none."""
+def _strange(asked: _Asked, order: Order, names: Mapping[str, str], found: Sequence[str]) -> str:
+    """A word that stands where a name would, before or within that of an athlete, and is none; "" for none."""
     before, after = around(asked.line, names)
     alerts_ = (alert for state in asked.house.cases.values() for alert in state.alerts)
     known = (*asked.house.clinicians, *alerts_)
     own = Vocabulary.of(asked.book, order.language, known)
     first = read(before, asked.book, FITS)
-    return (stranger(first.rest, own) if first.act else "") or joined(after, own)
+    strange = (stranger(first.rest, own) if first.act else "") or joined(after, own)
+    if strange or not found:
+        return strange
+    words_ = asked.line.split()
+    named = " ".join(words_[len(before.split()) : len(words_) - len(after.split())])
+    return namesake(named, after, names[found[0]], own)
 
 
 def _mine(asked: _Asked, act: str | None) -> object:

@@ -66,6 +66,13 @@ def joined(after: str, words_: Vocabulary) -> str:
     return said[1].strip(EDGES) if words_.strange(said, 1, strict=False) else ""
 
 
+def namesake(named: str, after: str, name: str, words_: Vocabulary) -> str:
+    """The other surname that follows a part of an athlete's name ("Maria Bianchi" for Maria Rossi); "" for none."""
+    said = after.split()
+    part = len(name.split()) > 1 and named.lower() in name.lower().split()  # "Maria's" and "Maria:" end a name
+    return said[0].strip(EDGES) if part and said and words_.strange(said, 0, strict=False) else ""
+
+
 def _figure(word: str) -> bool:
     """Numbers, dates and doses; and signs alone."""
     return any(c.isdigit() for c in word) or not any(c.isalpha() for c in word)
