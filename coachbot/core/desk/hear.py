@@ -147,8 +147,8 @@ def _strange(asked: _Asked, order: Order, names: Mapping[str, str], found: Seque
     strange = (stranger(first.rest, own) if first.act else "") or joined(after, own)
     if strange or not found:
         return strange
-    words_ = asked.line.split()
-    named = " ".join(words_[len(before.split()) : len(words_) - len(after.split())])
+    said = asked.line.split()
+    named = " ".join(said[len(before.split()) : len(said) - len(after.split())])
     return namesake(named, after, names[found[0]], own)
 
 

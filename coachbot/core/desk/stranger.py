@@ -47,7 +47,7 @@ class Vocabulary:
         return strict or capital or plain(word) not in self.listed
 
 
-def stranger(rest: Rest, words_: Vocabulary) -> str:
+def stranger(rest: Rest, vocabulary: Vocabulary) -> str:
     """The first word after an act that may be a name, as it was written; "" when there is none.
 
     Where a name would stand only the coach's own words pass, since "will" and "mark" are names too. Further on every
@@ -55,22 +55,22 @@ def stranger(rest: Rest, words_: Vocabulary) -> str:
     """
     place = rest.past((*rest.words["small"], *rest.words["because"]), skipping=False)
     said = place.line[place.pieces[0].start :].split() if place.pieces else []
-    return next((said[at].strip(EDGES) for at in range(len(said)) if words_.strange(said, at, strict=not at)), "")
+    return next((said[at].strip(EDGES) for at in range(len(said)) if vocabulary.strange(said, at, strict=not at)), "")
 
 
-def joined(after: str, words_: Vocabulary) -> str:
+def joined(after: str, vocabulary: Vocabulary) -> str:
     """The stranger whom "and" joins to the athlete that was named just before; "" when there is none."""
     said = after.split()
     if len(said) <= 1 or plain(said[0]) not in JOINTS:
         return ""
-    return said[1].strip(EDGES) if words_.strange(said, 1, strict=False) else ""
+    return said[1].strip(EDGES) if vocabulary.strange(said, 1, strict=False) else ""
 
 
-def namesake(named: str, after: str, name: str, words_: Vocabulary) -> str:
+def namesake(named: str, after: str, name: str, vocabulary: Vocabulary) -> str:
     """The other surname that follows a part of an athlete's name ("Maria Bianchi" for Maria Rossi); "" for none."""
     said = after.split()
     part = len(name.split()) > 1 and named.lower() in name.lower().split()  # "Maria's" and "Maria:" end a name
-    return said[0].strip(EDGES) if part and said and words_.strange(said, 0, strict=False) else ""
+    return said[0].strip(EDGES) if part and said and vocabulary.strange(said, 0, strict=False) else ""
 
 
 def _figure(word: str) -> bool:
