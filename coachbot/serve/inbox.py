@@ -133,8 +133,8 @@ class Inbox:
         """Once: a later room goes on where an earlier one ended."""
         greeted = f"matrix greeted {key}"
         if self.coach.journal.kept(greeted) is None:
-            hello = "matrix.hello_owner" if person.role == "owner" else "matrix.hello"
-            await self.post.answer(key, f"hello-{person.id}", self.post.text(hello))
+            hello = self.post.text("matrix.hello_owner" if person.role == "owner" else "matrix.hello")
+            await self.post.answer(key, f"hello-{person.id}", hello)
             self.coach.journal.keep(greeted, self.clock().isoformat())
 
     async def _left(self, arrival: Arrival, person: Person | None, key: str | None) -> None:

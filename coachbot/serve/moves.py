@@ -56,4 +56,6 @@ class Moves:
                     await courier.rooms.leave(new)
             return await house.afresh(key)
         house.kept.set(key, new)
+        await asyncio.sleep(succession.SETTLES)
+        await house.furnish(key)  # who was asked in while the homeserver was still at work may have been forgotten
         return new

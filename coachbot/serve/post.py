@@ -269,8 +269,10 @@ class Post:
     async def _warn(self, trouble: Overheard) -> None:
         """Tell each clinician alone who is where they may not be."""
         who = ", ".join(sorted(trouble.who))
-        said = "matrix.stranger" if trouble.key in COMMON else "matrix.stranger_alone"
-        await self.notice(said, f"{trouble.key} {who}", who=who, room=self._place(trouble.key))
+        about, room = f"{trouble.key} {who}", self._place(trouble.key)
+        await self.notice(
+            "matrix.stranger" if trouble.key in COMMON else "matrix.stranger_alone", about, who=who, room=room
+        )
 
     async def _moved(self, key: str, old: str, why: str) -> None:
         """Tell each clinician why a room was not followed; they are told where it goes on by the invitation."""

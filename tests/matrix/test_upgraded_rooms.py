@@ -33,7 +33,7 @@ async def empower(clinic: Clinic, person: Person, room: str, level: int = 150) -
     await as_coach(clinic, "PUT", f"rooms/{room}/state/m.room.power_levels/", {**levels, "users": users})
 
 
-async def upgrade(person: Person, room: str, *invited: str, version: str = "11") -> str:
+async def upgrade(person: Person, room: str, *invited: str, version: str = "12") -> str:
     """Upgrade the room as a Matrix app does: replace it, then ask in who was there; the new room."""
     answer = await person.request("POST", f"/_matrix/client/v3/rooms/{room}/upgrade", {"new_version": version})
     new = str(answer["replacement_room"])
@@ -72,7 +72,7 @@ async def test_own_upgrade_is_followed(town: Town) -> None:
             await desk.say("approve Sam", "approved")
             await talk.quiet()
             before = len(sam.messages(talk.room))
-            answer = await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "11"})
+            answer = await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "12"})
             assert await fresh(clinic, sam.user_id, talk.room) == answer["replacement_room"]
             moved = await clinic.enters(sam)
             clinic.clock.to(2, 8, 1)
@@ -137,7 +137,7 @@ async def replaced_while_away(town: Town, *, marked: bool) -> tuple[list[str], l
         if not marked:  # as if it had been killed after the question was said and before that was noted
             with sqlite3.connect(town.folder / "coach.sqlite") as file:
                 file.execute("update outbox set sent_at = null where seq = (select max(seq) from outbox)")
-        await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "11"})
+        await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "12"})
         if marked:
             clinic.clock.to(2, 8, 1)
         else:
@@ -180,7 +180,7 @@ async def test_killed_move_goes_on(town: Town, monkeypatch: pytest.MonkeyPatch) 
                 desk = await clinic.enters(lee)
                 talk = await enrolled(clinic, desk, sam, "Sam")
                 position = clinic.kept("matrix position")
-                await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "11"})
+                await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "12"})
                 await until(lambda: clinic.kept(f"matrix replaced {talk.room}"))
                 await until(lambda: clinic.kept("matrix position") != position)
         async with clinic.running():
@@ -282,7 +282,7 @@ async def test_danger_in_old_room_is_heard(town: Town) -> None:
             talk = await enrolled(clinic, desk, sam, "Sam")
             old = talk.room
             levels = (await sam.client.room_get_state_event(old, "m.room.power_levels")).content
-            await as_coach(clinic, "POST", f"rooms/{old}/upgrade", {"new_version": "11"})
+            await as_coach(clinic, "POST", f"rooms/{old}/upgrade", {"new_version": "12"})
             await as_coach(clinic, "PUT", f"rooms/{old}/state/m.room.power_levels/", levels)  # it may be spoken in
             await fresh(clinic, sam.user_id, old)
             moved = await clinic.enters(sam)

@@ -9,6 +9,7 @@ from typing import get_args
 
 import coachbot
 from coachbot import handbook
+from coachbot.channels.matrix.succession import Why
 from coachbot.core.book import Handbook, Level, Part
 from coachbot.core.effects import CLINICIANS, TEAM
 from coachbot.core.events import Opened
@@ -167,6 +168,7 @@ def families() -> dict[str, set[str]]:
         "criterion.standing.*": _all("criterion.standing", get_args(Standing)),
         "group.*": _all("group", (*PUBLISHED, *(f"deficit_{band}" for band in range(1, 5)))),
         "matrix.room.*": _all("matrix.room", (CLINICIANS, TEAM)),
+        "matrix.unfit.*": _all("matrix.unfit", get_args(Why)),
         "method.*": _all("method", set(get_args(SpeedMethod)) - {"told"}),
         "test.*": _all("test", (key.removeprefix("tests.") for key in b.numbers if key.startswith("tests."))),
         "trend.*": _all("trend", (word.replace(" ", "-") for word in get_args(Direction))),

@@ -9,6 +9,7 @@ from coachbot.channels.matrix.answers import Refused, checked, steadily
 
 PATIENCE = 60.0  # seconds to wait for a homeserver
 PAUSE = 0.5  # seconds between two tries to get in
+SETTLES = 1.0  # seconds in which nothing may change in a room before it counts as whole (measured)
 STATE_LEVEL = 50  # power that state events need where the room names none (the specification, m.room.power_levels)
 CREATORS_SINCE = 12  # from this room version on creators have power without being listed
 MEGOLM = "m.megolm.v1.aes-sha2"
@@ -39,7 +40,18 @@ async def enter(client: Hardened, old: str, new: str, within: float) -> None:
     if _content(stone).get("replacement_room") != new or not (by == client.user_id or powerful(before, by)):
         raise Unfit("unproven")
     await _join(client, new, within)
-    _look(await _state(client, new), old, by)
+    _look(await _settled(client, new), old, by)
+
+
+async def _settled(client: Hardened, room: str) -> State:
+    """The state once it stays as it is: Synapse tells of a room before it is whole, and may forget invitations then."""
+    before: Mapping[tuple[str, str], object] = {}
+    while True:
+        state = await _state(client, room)
+        if {key: event.get("event_id") for key, event in state.items()} == before:
+            return state
+        before = {key: event.get("event_id") for key, event in state.items()}
+        await asyncio.sleep(SETTLES)
 
 
 def _look(state: State, old: str, by: str) -> None:
