@@ -1,5 +1,7 @@
 """Red flags are found by meaning, under the programme's names; scopes take back only what is plainly harmless."""
 
+from dataclasses import replace
+
 import pytest
 
 from coachbot.core.reading import flags
@@ -48,18 +50,50 @@ def test_harmless_stays_quiet(text):
 
 @pytest.mark.parametrize(
     "text", ["no pop but sharp pain on every step", "no, felt a pop", "not just sore, it's a sharp pain",
-             "no doubt it popped", "it didnt pop it snapped", "never had numb toes before today"],
+             "no doubt it popped", "never had numb toes before today"],
 )  # fmt: skip
 def test_negation_trap_is_caught(text):
     assert flags(text, ENGLISH).verdict == "alert"
 
 
+@pytest.mark.parametrize("text", ["it didnt pop it snapped", "could running have caused this swelling"])
+def test_short_trap_is_asked_about(text):
+    assert flags(text, ENGLISH).verdict != "none"
+
+
 @pytest.mark.parametrize(
-    "text", ["when i first did it i had chest pain", "my dad had chest pain", "what if i want to kill myself",
+    "text", ["tingling no, swelling no, bruising no", "pop? not even a little", "numb? no", "swelling: none"],
+)  # fmt: skip
+def test_no_after_its_sign_denies(text):
+    assert flags(text, ENGLISH).verdict == "none"
+
+
+@pytest.mark.parametrize("text", ["calf swollen, no?", "numb? not sure", "felt a pop no pain", "pop - no pain now"])
+def test_other_no_denies_nothing(text):
+    assert flags(text, ENGLISH).verdict != "none"
+
+
+def test_question_about_the_leg_of_nobody_is_asked_back():
+    assert flags("why is a swollen calf urgent?", ENGLISH).verdict == "ask"
+    assert flags("why is my calf swollen?", ENGLISH).verdict == "alert"
+
+
+def test_question_after_a_fact_leaves_it_a_fact():
+    assert flags("calf swollen, will it go down?", ENGLISH).verdict == "alert"
+
+
+@pytest.mark.parametrize(
+    "text", ["when i first did it i had chest pain", "what if i want to kill myself",
              "i used to think about suicide", "last year i passed out"],
 )  # fmt: skip
-def test_emergency_is_never_silent(text):
+def test_own_emergency_is_never_silent(text):
     assert flags(text, ENGLISH).verdict != "none"
+
+
+def test_emergency_of_another_rests_only_with_both_nets():
+    assert flags("my dad had chest pain", ENGLISH).verdict == "none"
+    alarmed = replace(ENGLISH, lexicon=replace(ENGLISH.lexicon, line=-1_000.0))
+    assert flags("my dad had chest pain", alarmed).verdict == "ask"
 
 
 @pytest.mark.parametrize("text", ["no chest pain", "no trouble breathing, no chest pain", "didn't pass out"])
@@ -123,7 +157,7 @@ def test_anothers_emergency_is_asked(text):
     "text", ["felt a pop and stopped", "stopped, limping off", "i suppose i felt a pop", "just to say i felt a pop",
              "my foot went numb and the feeling has not returned", "will there be bruising? my thigh is purple",
              "he heard a snap and cannot walk, this is his phone", "felt a pop when i was 20 metres out",
-             "my mate ran into me, knee gave way", "could running have caused this swelling"],
+             "my mate ran into me, knee gave way"],
 )  # fmt: skip
 def test_near_scope_still_alerts(text):
     assert flags(text, ENGLISH).verdict == "alert"

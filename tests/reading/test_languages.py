@@ -31,7 +31,14 @@ def translated(value):
 def flag_words() -> dict:
     """The lexicon in the pseudo-language: only the names of flags stay, since they are the programme's."""
     data = load_yaml(folder() / "en" / "flags.yaml")
-    names = {"never_silent": data["never_silent"], "spellings": {}, "line": data["line"], "agree": data["agree"]}
+    names = {
+        "emergencies": data["emergencies"],
+        "spellings": {},
+        "line": data["line"],
+        "agree": data["agree"],
+        "always_asked": data["always_asked"],
+        "agree_emergency": data["agree_emergency"],
+    }
     known = (folder() / "en" / "known.txt").read_text("utf-8").split()
     return {**translated(data), **names, "known": translated(known)}
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import inf
 
 from coachbot.core.reading.answers import yes_no
 from coachbot.core.reading.commands import command
@@ -36,6 +35,7 @@ class FlagReading:
     alerts: tuple[Found, ...] = ()
     doubts: tuple[str, ...] = ()
     notes: tuple[tuple[str, str], ...] = ()  # (denied | history | imagined | other, words)
+    firm: bool = False  # some doubt is about words of a flag: no plain answer settles it
 
     @property
     def verdict(self) -> str:
@@ -54,10 +54,13 @@ def flags(text: str, language: Language) -> FlagReading:
     found = [_piece(cleaned.text[at : at + PIECE], language.lexicon, language.plain) for at in steps]
     beyond = ("...",) if cleaned.truncated else ()
     doubts = tuple(dict.fromkeys(doubt for reading in found for doubt in reading.doubts)) + beyond
+    firm = any(reading.firm for reading in found)
+    settled = doubts and not firm and calm(cleaned.text, language, language.lexicon.strong)
     return FlagReading(
         _once([alert for reading in found for alert in reading.alerts]),
-        () if doubts and calm(cleaned.text, language, language.lexicon.strong) else doubts,
+        () if settled else doubts,
         tuple(dict.fromkeys(note for reading in found for note in reading.notes)),
+        firm,
     )
 
 
@@ -68,9 +71,10 @@ def _once(alerts: Sequence[Found]) -> tuple[Found, ...]:
 
 
 def _plain_answer(text: str, language: Language) -> bool:
-    """What is no free text in any language: a number among answer words, a clear yes or no, a known command."""
-    number = _number([token.text for token in tokens(text)], language.plain)
-    return number or isinstance(yes_no(text, language), Reading) or command(text, language) is not None
+    """What is no free text in any language: a number among answer words or one such word, a yes or no, a command."""
+    said = [token.text for token in tokens(text)]
+    answer = _number(said, language.plain) or (len(said) == 1 and said[0] in language.plain)
+    return answer or isinstance(yes_no(text, language), Reading) or command(text, language) is not None
 
 
 def calm(text: str, language: Language, strong: float) -> bool:
@@ -106,7 +110,7 @@ def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[st
     found = marks(said, lexicon)
     setting = Setting(said, found, hits, lexicon)
     verdicts = [setting.judge(hit) for hit in hits]
-    taken = [hit for hit, verdict in zip(hits, verdicts, strict=True) if verdict not in ("alert", "ask")]
+    taken = [h for h, verdict in zip(hits, verdicts, strict=True) if _hidden(verdict, h.flag in lexicon.emergencies)]
     aside = {at for hit in taken for at in range(hit.start, hit.end)}
     sentences = {said.sentence[hit.start] for hit in taken}
     for start, end, symbol in found:
@@ -115,20 +119,27 @@ def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[st
     return verdicts, aside
 
 
+def _hidden(verdict: str, emergency: bool) -> bool:
+    """Whether the learned net no longer sees the words; of an emergency it sees all that is not plainly denied."""
+    return verdict == "denied" or (verdict not in ("alert", "ask") and not emergency)
+
+
 def _sorted(hits: Sequence[Hit], verdicts: Sequence[str], said: Words, scores: Scores, lexicon: Lexicon) -> FlagReading:
-    """Emergencies are never set aside but by a plain denial; other words alert only if the learned net agrees."""
-    alerts, doubts, notes = [], [], []
-    bar = -inf if lexicon.net is None else lexicon.agree  # without a net there is none to disagree
+    """What alerts, asks, or is noted; words alert at once only if the learned net agrees."""
+    alerts, doubts, notes, firm = [], [], [], False
     for hit, verdict in zip(hits, verdicts, strict=True):
-        quote, emergency = said.quote(hit.start, hit.end), hit.flag in lexicon.never_silent
-        agreed = emergency or hit.sure or scores[said.sentence[hit.start]] > bar
+        quote, emergency = said.quote(hit.start, hit.end), hit.flag in lexicon.emergencies
+        bar = lexicon.agree_emergency if emergency else lexicon.agree
+        # without a net there is none to disagree
+        agreed = hit.sure or lexicon.net is None or scores[said.sentence[hit.start]] > bar
         if verdict == "alert" and hit.flag != "ask" and agreed:
             alerts.append(Found(hit.flag, quote))
-        elif verdict in ("alert", "ask") or (emergency and verdict != "denied"):
+        elif verdict in ("alert", "ask") or (hit.flag in lexicon.always_asked and verdict != "denied"):
             doubts.append(quote)
+            firm = firm or hit.flag != "ask"
         else:
             notes.append((verdict, quote))
-    return FlagReading(tuple(alerts), tuple(doubts), tuple(notes))
+    return FlagReading(tuple(alerts), tuple(doubts), tuple(notes), firm)
 
 
 def residue(text: str, lexicon: Lexicon) -> tuple[list[str], list[str]]:

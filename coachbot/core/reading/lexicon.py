@@ -1,7 +1,8 @@
 """The flag lexicon of one language, built from plain data: patterns, scopes, known words; it judges nothing.
 
 A pattern is words with `{class}` for any word of a class, `(a|b)` for either, `?` after what may be absent, `~` for up
-to three words of any kind (`~5` for up to five). A long pattern may run on over lines after a `|`.
+to three words of any kind (`~5` for up to five). A long pattern may run on over lines after a `|`. Scope phrases are
+written the same way, without `~`; they may also name the words under `lists`.
 """
 
 import re
@@ -108,7 +109,8 @@ class Lexicon:
 
     patterns: Patterns
     scopes: Phrases
-    never_silent: frozenset[str]
+    emergencies: frozenset[str]  # flags of the emergency tier
+    always_asked: frozenset[str]  # of these only a plain denial takes a word back
     small: Mapping[str, frozenset[str]]  # no: answers by themselves; or: ends a list; pointer: names no part
     spellings: Mapping[str, str]
     known: frozenset[str]
@@ -118,6 +120,7 @@ class Lexicon:
     net: Net | None
     line: float  # the learned score above which the coach asks
     agree: float  # below it same-day words ask instead of alerting at once
+    agree_emergency: float  # the same for words of the emergency tier
     strong: float  # from this pain score on a plain answer may still raise a doubt
 
     def tag(self, word: str) -> str:
@@ -134,13 +137,18 @@ class Lexicon:
             for text in texts for elements in _compiled(text.replace("| ", "|"), classes)
         ]  # fmt: skip
         risky = frozenset(word for p in found if p.symbol != "harmless" for e in p.elements for word in e.words)
-        scopes = Phrases.from_data(data["scopes"])
+        lists = classes | {name: frozenset(words) for name, words in data.get("lists", {}).items()}
+        scopes = Phrases.from_data({
+            symbol: [phrase for text in texts for phrase in _phrases(text, lists)]
+            for symbol, texts in data["scopes"].items()
+        })  # fmt: skip
         keep = frozenset(data["known"])
         known = keep | risky | scopes.words() | {w for p in found for e in p.elements for w in e.words}
         return cls(
             patterns=Patterns(_by_head(found), frozenset(data["barriers"])),
             scopes=scopes,
-            never_silent=frozenset(data["never_silent"]),
+            emergencies=frozenset(data["emergencies"]),
+            always_asked=frozenset(data["always_asked"]),
             small={name: frozenset(words) for name, words in data["small"].items()},
             spellings=dict(data["spellings"]),
             known=known,
@@ -150,6 +158,7 @@ class Lexicon:
             net=Net.from_bytes(weights) if weights else None,
             line=float(data["line"]),
             agree=float(data["agree"]),
+            agree_emergency=float(data["agree_emergency"]),
             strong=float(data["strong"]),
         )
 
@@ -183,6 +192,18 @@ def _choices(part: str) -> list[str]:
     words = part.rstrip("?").strip("()").split("|")
     short = "|".join(word for word in words if " " not in word)
     return [word for word in words if " " in word] + ([f"({short}){mark}"] if short else [""] if mark else [])
+
+
+def _phrases(text: str, lists: Mapping[str, frozenset[str]]) -> Iterator[str]:
+    """A scope phrase written with choices, once for each of them."""
+    return (
+        " ".join(filter(None, words)) for words in product(*(_options(part, lists) for part in _PART.findall(text)))
+    )
+
+
+def _options(part: str, lists: Mapping[str, frozenset[str]]) -> list[str]:
+    choices = [choice for word in part.rstrip("?").strip("()").split("|") for choice in _class(word, lists)]
+    return choices + ([""] if part.endswith("?") else [])
 
 
 def _element(part: str, classes: Mapping[str, frozenset[str]]) -> Element:

@@ -13,7 +13,7 @@ from coachbot.core.reading.spans import Words
 Mark = tuple[int, int, str]  # start, end, symbol
 REACH = 6  # words between a denial and what it denies (NegEx, Chapman 2001)
 LIST = 12  # words in which a list must show its "or"
-DENIALS = frozenset({"no", "no_all", "pseudo", "stop"})  # what a denial is made of, and what ends it
+DENIALS = frozenset({"no", "no_all", "nay", "pseudo", "stop"})  # what a denial is made of, and what ends it
 PARTS = frozenset({"part_silent", "part_ask"})  # other parts of the body
 # May stand between a finding and "has gone".
 CARRIED = frozenset({"through", "leg", "self", "current", "fact", "history"})
@@ -48,7 +48,7 @@ class Setting:
     """The scopes of one piece of text; built once, asked once for each finding."""
 
     def __init__(self, words: Words, found: Sequence[Mark], hits: Sequence[Hit], lexicon: Lexicon) -> None:
-        self.words, self.found, self.grave, self.small = words, found, lexicon.never_silent, lexicon.small
+        self.words, self.found, self.grave, self.small = words, found, lexicon.emergencies, lexicon.small
         self.starts = [mark[0] for mark in found]
         self.denials = [mark for mark in found if mark[2] in DENIALS]
         self.denial_starts = [mark[0] for mark in self.denials]
@@ -78,11 +78,25 @@ class Setting:
         denial = self._denied(hit, near) or self.taken[hit.end]
         if denial:
             return "ask" if "reversed" in near else denial
-        if "imagined" in near and "fact" not in near:
+        if "imagined" in near and "fact" not in near and self._imagined(hit):
             return "ask" if "fact" in self.symbols else "imagined"
+        if "self" not in near and not hit.sure and self._asked(hit):
+            return "ask"
         if "history" in near and "current" not in near:
             return "history"
         return self._other_person(hit, near) or self._other_part(hit, near)
+
+    def _imagined(self, hit: Hit) -> bool:
+        """What is only imagined is said so before it or beside it: "calf is swollen, will it go down?" is a fact."""
+        clause, last = self.words.clause, hit.end - 1
+        marks = (start for start, _, symbol in self.found if symbol == "imagined" and self.words.together(start, last))
+        return any(start <= hit.start or clause[start] == clause[last] for start in marks)
+
+    def _asked(self, hit: Hit) -> bool:
+        """The sentence opens as a question and says nothing of the writer: "why is a swollen calf urgent?"."""
+        first = bisect_left(self.words.sentence, self.words.sentence[hit.start])
+        opening = self.found[bisect_left(self.starts, first) : bisect_right(self.starts, first)]
+        return any(symbol == "asking" for _, _, symbol in opening)
 
     def _other_person(self, hit: Hit, near: set[str]) -> str:
         """Another's, perhaps another's (then the coach asks), or "". Who writes on an athlete's phone tells of them."""
@@ -190,10 +204,13 @@ class Setting:
         return ""
 
     def _answered_no(self, hit: Hit) -> bool:
-        """A no that stands alone after a question mark, a colon or a dash."""
+        """A no that stands alone after the hit ("pop? no", "swelling no, bruising no") or opens its answer."""
         at, words = hit.end, self.words
-        if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-"):
+        if at >= len(words.fixed) or words.breaks[at] not in ("?", ":", "-", ""):
             return False
+        if words.breaks[at] == "?" and any(mark[0] == at and mark[2] == "nay" for mark in self.denials):
+            return True
         if words.fixed[at] not in self.small["no"]:
             return False
-        return at + 1 == len(words.fixed) or words.breaks[at + 1] != ""
+        after = words.breaks[at + 1] if at + 1 < len(words.fixed) else words.closing or "."
+        return after not in ("", "?")  # "swollen, no?" asks for a yes

@@ -25,6 +25,7 @@ class Words:
     sentence: tuple[int, ...]
     clause: tuple[int, ...]
     breaks: tuple[str, ...]  # the sign before each word, "" for none
+    closing: str  # the sign after the last word
 
     def together(self, first: int, last: int) -> bool:
         """True when both words stand in one sentence."""
@@ -72,7 +73,7 @@ def words(text: str, lexicon: Lexicon) -> Words:
             written.append(token.text)
             places.append((sentence, clause, sign))
             sign = ""
-    return _joined(fixed, written, places)
+    return _joined(fixed, written, places, sign)
 
 
 def _deleet(word: str, lexicon: Lexicon) -> str:
@@ -105,7 +106,7 @@ def _cut(word: str, lexicon: Lexicon) -> Sequence[str]:
     return cut if cut is not None and len(cut) > 1 and any(piece in lexicon.risky for piece in cut) else ()
 
 
-def _joined(fixed: list[str], written: list[str], places: list[tuple[int, int, str]]) -> Words:
+def _joined(fixed: list[str], written: list[str], places: list[tuple[int, int, str]], closing: str) -> Words:
     """ "can t" and "can not" are one word, as in "can't"."""
     at = 1
     while at < len(fixed):
@@ -116,4 +117,4 @@ def _joined(fixed: list[str], written: list[str], places: list[tuple[int, int, s
             del places[at]
         at += 1
     sentences, clauses, signs = zip(*places, strict=True) if places else ((), (), ())
-    return Words(tuple(fixed), tuple(written), sentences, clauses, signs)
+    return Words(tuple(fixed), tuple(written), sentences, clauses, signs, closing)

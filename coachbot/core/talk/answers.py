@@ -66,6 +66,15 @@ def language(turn: Turn) -> Language:
     return turn.book.languages[turn.state.language]
 
 
+def last_parts(turn: Turn) -> list[Part]:
+    """What the last message answered: one part, or several of one line."""
+    last = turn.state.last_answer
+    assert last is not None, "a correction is only asked for when there is an answer"
+    questions = turn.book.dialogs[last.topic.split(".")[0]].questions  # one line may have answered a later question
+    told = {slot for slot, answer in turn.state.answers.items() if answer.at == last.at}
+    return [p for question in questions.values() for p in question.parts if p.slot in told]
+
+
 def read_parts(turn: Turn, parts: Sequence[Part], text: str) -> dict[str, Answer]:
     """The values one line gives, by slot. The first part always has an entry, later ones when clearly there."""
     first = parts[0]

@@ -1,6 +1,5 @@
 """What is due now, and what follows when a question or a whole dialog is done; the wording is elsewhere."""
 
-from coachbot.core.book import Part
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import DayOver, Reason
 from coachbot.core.rules.morning import spoilt
@@ -9,6 +8,7 @@ from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
 from . import intake, morning, relay, report, tongue
+from .answers import last_parts
 from .session import is_loaded, say_hold, say_taken, say_today, short_word
 
 WAITS = ("screened", "closed")
@@ -79,15 +79,6 @@ def dialog_done(turn: Turn, dialog: str) -> None:
             turn.reply("language.done")
         case "correct":
             _corrected(turn)
-
-
-def last_parts(turn: Turn) -> list[Part]:
-    """What the last message answered: one part, or several of one line."""
-    last = turn.state.last_answer
-    assert last is not None, "a correction is only asked for when there is an answer"
-    questions = turn.book.dialogs[last.topic.split(".")[0]].questions  # one line may have answered a later question
-    told = {slot for slot, answer in turn.state.answers.items() if answer.at == last.at}
-    return [p for question in questions.values() for p in question.parts if p.slot in told]
 
 
 def shown(turn: Turn) -> dict[str, object]:

@@ -12,7 +12,7 @@ from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
 from . import always, ends, watch
-from .answers import Answer, Unclear, Value, choices, language, read_parts
+from .answers import Answer, Unclear, Value, choices, language, last_parts, read_parts
 
 CHOICES_FROM = 2
 """From this try on, a question that was not understood offers its choices (common practice, no source)."""
@@ -117,7 +117,7 @@ def _open_parts(turn: Turn) -> list[Part]:
     """The parts still wanted: of this question, and of later ones where one line may answer several."""
     talk, dialog = turn.state.talk, turn.book.dialogs[turn.state.talk.dialog]
     if talk.dialog == "correct":
-        return ends.last_parts(turn)
+        return last_parts(turn)
     names = list(dialog.questions)
     later = names[names.index(talk.question) + 1 :] if dialog.several else []
     parts = [p for name in (talk.question, *later) for p in dialog.questions[name].parts]

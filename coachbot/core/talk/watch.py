@@ -11,7 +11,7 @@ from coachbot.core.state import IDLE, Talk
 from coachbot.core.turn import Turn
 
 from . import morning, report
-from .answers import Value, language, read_parts
+from .answers import Value, language, last_parts, read_parts
 
 ONSET = "intake"
 DOUBT = "doubt"
@@ -95,7 +95,9 @@ def _whole(turn: Turn, text: str, kinds: tuple[str, ...]) -> bool:
     """Whether the whole message is one answer of these kinds to the open question."""
     if turn.state.talk.topic == IDLE:
         return False
-    parts = turn.book.dialogs[turn.state.talk.dialog].questions[turn.state.talk.question].parts
+    talk = turn.state.talk
+    asked = turn.book.dialogs[talk.dialog].questions[talk.question].parts
+    parts = last_parts(turn) if talk.dialog == "correct" else asked
     found = (read_parts(turn, [part], text)[part.slot] for part in parts if part.answer in kinds)
     whole = clean(text).text
     return any(isinstance(answer, Value) and answer.words == whole for answer in found)
