@@ -24,10 +24,13 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 
-def open(path: str | Path, dialogs: Path | None = None) -> Coach:
-    """Open a store, made when it is not there. Raises JournalError or HandbookError, each a sentence for a person."""
+def open(path: str | Path, dialogs: Path | None = None, *, meaning: bool = False) -> Coach:
+    """Open a store, made when it is not there. Raises JournalError or HandbookError, each a sentence for a person.
+
+    With `meaning` words are also read by what they mean, which needs the extra of that name.
+    """
     from coachbot import handbook
     from coachbot.coach import Coach
     from coachbot.journal import Journal
 
-    return Coach(Journal.open(Path(path)), handbook.load(dialogs))
+    return Coach(Journal.open(Path(path)), handbook.load(dialogs), meaning)

@@ -210,13 +210,14 @@ def _understand(arguments: argparse.Namespace) -> int:
 
     if arguments.report:
         try:
-            print(understanding.report(arguments.report, arguments.kind, misses=arguments.misses))
+            how = {"misses": arguments.misses, "meaning": arguments.meaning}
+            print(understanding.report(arguments.report, arguments.kind, **how))
         except ValueError as error:
             return _say(str(error))
     elif arguments.text is None:
         return _say('Write the message in quotes: coachbot understand "2 then 5 by the end".')
     else:
-        print(understanding.explain(arguments.text, as_json=arguments.json))
+        print(understanding.explain(arguments.text, as_json=arguments.json, meaning=arguments.meaning))
     return 0
 
 
@@ -294,5 +295,6 @@ OPTIONS: dict[str, tuple[tuple[tuple[str, ...], dict[str, Any]], ...]] = {
         (("--report",), {"type": Path, "help": "run a CSV file of labelled phrases and print the counts"}),
         (("--kind",), {"help": "what the phrases of the file are about, when its name does not say it"}),
         (("--misses",), {"action": "store_true", "help": "print every phrase that was read otherwise"}),
+        (("--meaning",), {"action": "store_true", "help": "also read by what the words mean (extra: meaning)"}),
     ),
 }

@@ -38,9 +38,10 @@ class _Cached:
 class Coach:
     """One open store and one handbook. Time is always passed in, as an aware datetime."""
 
-    def __init__(self, journal: Journal, book: Handbook) -> None:
+    def __init__(self, journal: Journal, book: Handbook, meaning: bool = False) -> None:
         self.journal = journal
         self._book = book
+        self._meaning = meaning  # whether messages are also read by what they mean
         self._cases: dict[str, _Cached] = {}
         self._moved: set[str] = set()  # cases whose alarm is out of date
         self._alarms = Alarms()
@@ -162,7 +163,7 @@ class Coach:
         """Load what reading answers in this language needs: a tenth of a second that the first answer need not wait."""
         if code not in self._book.languages:
             offered = language.offered() if len(self._book.texts) > 1 else tuple(self._book.texts)
-            languages = {each: language.load_full(each) for each in (code, *offered)}
+            languages = {each: language.load_full(each, meaning=self._meaning) for each in (code, *offered)}
             languages = {**self._book.languages, **languages}
             self._book = replace(self._book, languages=languages, offered=offered, zones=zones.names())
 

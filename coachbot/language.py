@@ -11,7 +11,7 @@ from coachbot.core.reading import Language, Policy
 from coachbot.core.reading.language import Incomplete
 
 WORDS, FLAGS, WEIGHTS, KNOWN = "words.yaml", "flags.yaml", "weights.bin", "known.txt"
-POLICY = "policy.yaml"
+POLICY, MEANING = "policy.yaml", "meaning.bin"
 REFERENCE = "en"  # every wording is settled in this language first; another one is complete when it says as much
 
 
@@ -77,8 +77,11 @@ def load(code: str, where: Path | None = None) -> Language:
 
 
 @lru_cache
-def load_full(code: str, where: Path | None = None) -> Language:
-    """The language with its flag lexicon and learned net, if its folder has them; call before the first message."""
+def load_full(code: str, where: Path | None = None, meaning: bool = False) -> Language:
+    """The language with its flag lexicon and learned net, if its folder has them; call before the first message.
+
+    With `meaning` also the net on the meaning of a message; raises Incomplete when its packages are not there.
+    """
     place = (where or folder()) / code
     language = replace(load(code, where), policy=policy())
     if not (place / FLAGS).exists():
@@ -86,7 +89,15 @@ def load_full(code: str, where: Path | None = None) -> Language:
     data = load_yaml(place / FLAGS)
     known = (place / KNOWN).read_text("utf-8").split() if (place / KNOWN).exists() else []
     weights = (place / WEIGHTS).read_bytes() if (place / WEIGHTS).exists() else b""
-    return language.with_flags({**data, "known": known}, weights)
+    full = language.with_flags({**data, "known": known}, weights)
+    return _with_meaning(full, place / MEANING) if meaning and (place / MEANING).exists() else full
+
+
+def _with_meaning(language: Language, path: Path) -> Language:
+    from coachbot.meaning import sense  # with its packages, only when it is switched on
+
+    assert language.lexicon is not None
+    return replace(language, lexicon=replace(language.lexicon, sense=sense(path.read_bytes())))
 
 
 @lru_cache

@@ -22,9 +22,9 @@ FILES = {
 _TOLERANCE = 0.006  # kilograms and seconds: files give two decimals
 
 
-def understand(text: str, language: str = "en") -> dict[str, Any]:
+def understand(text: str, language: str = "en", *, meaning: bool = False) -> dict[str, Any]:
     """Every reading of one message, with the words each was read from; ready for JSON."""
-    spoken = load_full(language)
+    spoken = load_full(language, meaning=meaning)
     kinds = [kind for kind in Kind if kind is not Kind.CHOICE]
     told = {kind.value: _shown(read(kind, text, spoken, today=date.today())) for kind in kinds}
     found = flags(text, spoken)
@@ -45,9 +45,9 @@ def _shown(reading: Reading | Unsure) -> dict[str, Any]:
     return {"value": plain, "words": reading.words, **extra}
 
 
-def explain(text: str, language: str = "en", *, as_json: bool = False) -> str:
+def explain(text: str, language: str = "en", *, as_json: bool = False, meaning: bool = False) -> str:
     """The same as lines a person reads, or as JSON."""
-    told = understand(text, language)
+    told = understand(text, language, meaning=meaning)
     if as_json:
         return json.dumps(told, ensure_ascii=False, indent=2)
     found = told["flags"]
@@ -74,23 +74,23 @@ class Tried:
         return any(_same(self.got, value) for value in self.expected)
 
 
-def try_file(path: Path, kind: str | None = None) -> tuple[str, list[Tried]]:
+def try_file(path: Path, kind: str | None = None, *, meaning: bool = False) -> tuple[str, list[Tried]]:
     """Reads every row of a labelled file; the kind comes from its name unless given."""
     about = kind or next((str(k) for start, k in FILES.items() if path.stem.startswith(start)), "")
     if not about:
         kinds = ", ".join(sorted(map(str, FILES.values())))
         raise ValueError(f"{path.name}: say with --kind what it is about: {kinds}")
     with path.open(encoding="utf-8", newline="") as file:
-        return about, [_tried(row, about) for row in csv.DictReader(file)]
+        return about, [_tried(row, about, meaning) for row in csv.DictReader(file)]
 
 
-def _tried(row: Mapping[str, str], about: str) -> Tried:
+def _tried(row: Mapping[str, str], about: str, meaning: bool) -> Tried:
     text, expected = row["text"], row["expected"]
     if about == "hygiene":
         return Tried(text, row["lang"], (json.loads(expected),), clean(json.loads(text)).text)
     if row["lang"] not in codes():
         return Tried(text, row["lang"], tuple(expected.split(";")), ASK)
-    language = load_full(row["lang"])
+    language = load_full(row["lang"], meaning=meaning)
     got = _flag(text, language) if about == "flags" else _value(Kind(about), text, language, row, "=" in expected)
     return Tried(text, row["lang"], tuple(expected.split(";")), got)
 
@@ -145,9 +145,9 @@ def _root(rising: Callable[[float], float]) -> float:
     return (low + high) / 2
 
 
-def report(path: str | Path, kind: str | None = None, *, misses: bool = False) -> str:
+def report(path: str | Path, kind: str | None = None, *, misses: bool = False, meaning: bool = False) -> str:
     """Counts and exact 95 % limits for one labelled file, and with `misses` every phrase read otherwise."""
-    about, tried = try_file(Path(path), kind)
+    about, tried = try_file(Path(path), kind, meaning=meaning)
     lines = [f"{Path(path).name}: {len(tried)} phrases, read as {about}"]
     lines += list(_flag_lines(tried) if about == "flags" else _value_lines(tried))
     if misses:

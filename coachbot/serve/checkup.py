@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import coachbot
+from coachbot import meaning
 from coachbot.core.effects import CLINICIANS, TEAM
 from coachbot.journal import Journal, JournalError
 from coachbot.serve.config import Config
@@ -43,9 +44,9 @@ class Finding:
 
 
 def examine(config: Config) -> list[Finding]:
-    """The extras, the settings, the database, who stands on lists, and taps."""
+    """The extras, the settings, the database, who stands on lists, taps, and reading by meaning."""
     settings = Finding("settings", f"{len(config.clinicians)} on the on-call list, zone {config.zone}.")
-    return [*extras(), settings, *_database(config), *_departed(config), _taps(config)]
+    return [*extras(), settings, *_database(config), *_departed(config), _taps(config), _meaning(config)]
 
 
 def extras() -> Iterator[Finding]:
@@ -115,3 +116,16 @@ def _taps(config: Config) -> Finding:
     if not config.taps:
         return Finding("taps", "off: pain scores are never seen by the homeserver.")
     return Finding("taps", "on: a reaction is never encrypted, so the homeserver sees each. Only for one of yours.")
+
+
+def _meaning(config: Config) -> Finding:
+    """It is off unless a clinic wants it, so that it is off is well, and so is it that its packages are not there."""
+    missing = meaning.lacking()
+    if not config.meaning:
+        step = f"run {meaning.GET.removeprefix('Run: ')} and " if missing else ""
+        seen = "off: danger signs told in unusual words are missed a little more often."
+        return Finding("meaning", f"{seen} To switch it on: {step}write meaning = true in the settings.")
+    if missing:
+        seen = f"on in the settings, but {', '.join(missing)} is lacking, so the coach does not start."
+        return Finding("meaning", seen, f"{meaning.GET}, or write meaning = false.")
+    return Finding("meaning", "on: what a message means can make the coach ask. No message leaves this machine for it.")

@@ -59,6 +59,7 @@ class Config(BaseModel):
     team_room: str = ""
     digest_hour: Annotated[float, Field(ge=0, le=LAST_HOUR)] | None = None
     taps: bool = False
+    meaning: bool = False
 
     @model_validator(mode="after")
     def _everybody_once(self) -> "Config":

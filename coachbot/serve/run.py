@@ -10,6 +10,7 @@ import coachbot
 from coachbot.channels.matrix.answers import Refused, steadily
 from coachbot.channels.matrix.courier import Courier, opened
 from coachbot.coach import Coach
+from coachbot.language import REFERENCE
 from coachbot.serve.config import Config
 from coachbot.serve.house import House, Kept
 from coachbot.serve.inbox import POSITION, Inbox
@@ -27,11 +28,13 @@ SOON = 0.1
 
 async def serve(config: Config, clock: Callable[[], datetime], look: float = LOOK, **waits: float) -> None:
     """Until cancelled. Raises LoginNeeded, LoginGone or JournalError, each a sentence for the operator."""
-    coach = coachbot.open(config.store)
+    coach = coachbot.open(config.store, meaning=config.meaning)
     people = People(coach, config)
     people.seat(clock())
     kept = Kept(coach.journal, clock)
     try:
+        if config.meaning:
+            coach.prepare(REFERENCE)  # what is lacking is said now, and not at the first message
         async with opened(config.login, kept, **waits) as courier:
             await _together(coach, House(courier, people, config, kept), clock, look)
     except BaseExceptionGroup as several:

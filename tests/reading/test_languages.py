@@ -35,6 +35,8 @@ def flag_words() -> dict:
         "emergencies": data["emergencies"],
         "spellings": {},
         "line": data["line"],
+        "line_meaning": data["line_meaning"],
+        "weight_meaning": data["weight_meaning"],
         "agree": data["agree"],
         "always_asked": data["always_asked"],
         "agree_emergency": data["agree_emergency"],

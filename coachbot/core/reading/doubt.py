@@ -1,4 +1,4 @@
-"""The second and third net: unknown words about the body, and the learned score; they can only make the coach ask."""
+"""The second and third net: unknown words about the body, and learned scores; they can only make the coach ask."""
 
 from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.spans import Words
@@ -22,16 +22,21 @@ def _score(said: Words, start: int, end: int, silent: set[int], lexicon: Lexicon
     return lexicon.net.score(words, tags)
 
 
-def doubtful(said: Words, silent: set[int], scores: Scores, lexicon: Lexicon) -> list[str]:
+def doubtful(text: str, said: Words, silent: set[int], scores: Scores, lexicon: Lexicon) -> list[str]:
     """Words to quote, or none: an unlisted word beside a part of the body, or a sentence scored above the line."""
-    return (
-        _unknown(said, silent, lexicon)
-        or [
-            said.quote(start, min(end, start + MOST_QUOTED))
-            for start, end in said.sentences()
-            if scores[said.sentence[start]] > lexicon.line
-        ][:1]
-    )
+    return _unknown(said, silent, lexicon) or _suspected(text, said, scores, lexicon)
+
+
+def _suspected(text: str, said: Words, scores: Scores, lexicon: Lexicon) -> list[str]:
+    """The first sentence above the line. With what the text means added, the sum has a line of its own."""
+    line = lexicon.line
+    if lexicon.sense is not None:
+        line = lexicon.line_meaning - lexicon.weight_meaning * lexicon.sense(text)
+    for start, end in said.sentences():
+        score = scores[said.sentence[start]]
+        if score > line and score != lexicon.line:  # of a sentence that scopes took wholly nothing is left to suspect
+            return [said.quote(start, min(end, start + MOST_QUOTED))]
+    return []
 
 
 def _unknown(said: Words, silent: set[int], lexicon: Lexicon) -> list[str]:

@@ -95,7 +95,7 @@ def _piece(text: str, lexicon: Lexicon, plain: frozenset[str]) -> FlagReading:
     scores = learned(said, silent, lexicon)
     reading = _sorted(hits, verdicts, said, scores, lexicon)
     if reading.verdict == "none" and not _number(said.fixed, plain):
-        return replace(reading, doubts=tuple(doubtful(said, silent, scores, lexicon)))
+        return replace(reading, doubts=tuple(doubtful(text, said, silent, scores, lexicon)))
     return reading
 
 

@@ -6,7 +6,7 @@ written the same way, without `~`; they may also name the words under `lists`.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
@@ -122,6 +122,9 @@ class Lexicon:
     agree: float  # below it same-day words ask instead of alerting at once
     agree_emergency: float  # the same for words of the emergency tier
     strong: float  # from this pain score on a plain answer may still raise a doubt
+    line_meaning: float  # the line when the meaning of the message counts too
+    weight_meaning: float  # what a score of meaning counts beside the learned score
+    sense: Callable[[str], float] | None = None  # a score of what a text means, when that is switched on
 
     def tag(self, word: str) -> str:
         """The class of a word, "." for another known word, "?" for one that nobody listed."""
@@ -160,6 +163,8 @@ class Lexicon:
             agree=float(data["agree"]),
             agree_emergency=float(data["agree_emergency"]),
             strong=float(data["strong"]),
+            line_meaning=float(data["line_meaning"]),
+            weight_meaning=float(data["weight_meaning"]),
         )
 
 
