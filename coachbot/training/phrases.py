@@ -9,9 +9,10 @@ Phrase = tuple[str, bool]  # text, flag or not
 
 def phrases() -> list[Phrase]:
     """Every phrase once, file by file."""
-    return list(dict.fromkeys(row for path in sorted(LABELLED.glob("*.csv")) for row in _rows(path)))
+    return list(dict.fromkeys(row for path in sorted(LABELLED.glob("*.csv")) for row in rows(path)))
 
 
-def _rows(path: Path) -> list[Phrase]:
+def rows(path: Path) -> list[Phrase]:
+    """The phrases of one writer."""
     with path.open(encoding="utf-8", newline="") as file:
         return [(row["text"], row["expected"] == "FLAG") for row in csv.DictReader(file)]

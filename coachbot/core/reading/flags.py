@@ -142,6 +142,13 @@ def _sorted(hits: Sequence[Hit], verdicts: Sequence[str], said: Words, scores: S
     return FlagReading(tuple(alerts), tuple(doubts), tuple(notes), firm)
 
 
+def scored(text: str, lexicon: Lexicon) -> Scores:
+    """The learned score of each sentence of a cleaned text, as it decides between silence and a question."""
+    said = words(text, lexicon)
+    hits, harmless = _hits(said, lexicon)
+    return learned(said, harmless | _judged(hits, said, lexicon)[1], lexicon)
+
+
 def residue(text: str, lexicon: Lexicon) -> tuple[list[str], list[str]]:
     """The words and tags that the learned net sees of a cleaned text; training uses the same."""
     said = words(text, lexicon)
