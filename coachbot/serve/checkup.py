@@ -126,6 +126,6 @@ def _meaning(config: Config) -> Finding:
         seen = "off: danger signs told in unusual words are missed a little more often."
         return Finding("meaning", f"{seen} To switch it on: {step}write meaning = true in the settings.")
     if missing:
-        seen = f"on in the settings, but {', '.join(missing)} is lacking, so the coach does not start."
+        seen = f"on in the settings, but the coach cannot start with it: no {', '.join(missing)}."
         return Finding("meaning", seen, f"{meaning.GET}, or write meaning = false.")
     return Finding("meaning", "on: what a message means can make the coach ask. No message leaves this machine for it.")
