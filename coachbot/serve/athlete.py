@@ -151,7 +151,7 @@ class Athlete:
             self.coach.journal.keep(f"matrix agreed {state.case}", f"{arrival.event_id} {self.clock().isoformat()}")
             return self._hear(person, text, arrival)
         if said is False:
-            await self.post.notice("matrix.declined", arrival.event_id, name=state.name)
+            self.post.notice("matrix.declined", arrival.event_id, name=state.name)
             return await self._tell(person, arrival, "matrix.declined_told")
         return await self._ask_consent(person, state, f"consent-{arrival.event_id}")
 

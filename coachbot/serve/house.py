@@ -1,8 +1,6 @@
 """Whose room is which, and who may hear what is said there; it makes the rooms and says nothing in them."""
 
-import asyncio
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -17,7 +15,7 @@ from coachbot.serve.people import People
 COMMON = (CLINICIANS, TEAM)
 NOWHERE = "nowhere"
 """Kept in place of a replacement that was not named."""
-INVITED_WITHIN = 10.0  # seconds until a sync must have shown an invitation
+INVITED_WITHIN = 60.0  # seconds until a sync must have shown an invitation, also from a slow homeserver
 
 
 class Overheard(MatrixError):
@@ -156,10 +154,8 @@ class House:
 
     async def expected(self, key: str, room: str) -> None:
         """Wait for the sync that brings a person's invitation: what is said before cannot be read by them."""
-        rooms, synced = self.courier.client.rooms, self.courier.ear.synced
-        with suppress(TimeoutError):
-            async with asyncio.timeout(INVITED_WITHIN), synced:
-                await synced.wait_for(lambda: room in rooms and key in rooms[room].users)
+        rooms = self.courier.client.rooms
+        await self.courier.ear.rounds.bring(lambda: room in rooms and key in rooms[room].users, INVITED_WITHIN)
 
     def _may_hear(self, key: str) -> frozenset[str]:
         if key == CLINICIANS:

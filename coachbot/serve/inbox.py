@@ -140,4 +140,4 @@ class Inbox:
     async def _left(self, arrival: Arrival, person: Person | None, key: str | None) -> None:
         """An athlete who left their room hears nothing any more: a clinician must know."""
         if person is not None and person.role == "athlete" and key == person.address:
-            await self.post.notice("matrix.left", f"{person.id} {arrival.event_id}", name=person.name)
+            self.post.notice("matrix.left", f"{person.id} {arrival.event_id}", name=person.name)

@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from coachbot.channels.matrix.answers import Later, Refused, steadily
+from coachbot.channels.matrix.rounds import NotYet
 from coachbot.channels.matrix.voice import NotEncrypted, NotHere, html
 from coachbot.coach import Coach
 from coachbot.core.effects import CLINICIANS, TEAM, Word
@@ -119,7 +120,7 @@ class Post:
             return False
         except OUT_OF_REACH as trouble:
             log.warning("A message for %s waits: %s", message.to, trouble)
-            await self.notice("matrix.unreachable", message.to, who=message.to)
+            self.notice("matrix.unreachable", message.to, who=message.to)
             return False
 
     async def _deliver(self, message: Message) -> bool:
@@ -218,7 +219,12 @@ class Post:
             if key in COMMON:
                 raise
         fresh = Place(await self.moves.escape(key, room), frozenset())
-        await self._speak(key, fresh, f"moved-{fresh.room}", self.text("matrix.moved"), "", None)
+        moved = Owed(key, f"moved-{fresh.room}", self.text("matrix.moved"))
+        try:
+            await self._speak(key, fresh, moved.txn_id, moved.text, "", None)
+        except NotYet:
+            self.owe(moved)
+            raise
         return await self._safe(key)
 
     async def _speak(self, key: str, place: Place, txn_id: str, text: str, mention: str, since: datetime | None) -> str:
@@ -246,9 +252,14 @@ class Post:
         return found
 
     async def answer(self, key: str, txn_id: str, text: str) -> None:
-        """Say what is in no outbox, before the arrival that it answers counts as taken; a lost room is passed over."""
+        """Say what is in no outbox, or keep it, before the arrival that it answers counts as taken.
+
+        A lost room is passed over.
+        """
         try:
             await steadily(lambda: self.speak(key, txn_id, text), None)
+        except NotYet:
+            self.owe(Owed(key, txn_id, text))
         except (Overheard, *OUT_OF_REACH) as trouble:
             log.warning("A reply was not said: %s", trouble)
 
@@ -270,14 +281,12 @@ class Post:
         """Tell each clinician alone who is where they may not be."""
         who = ", ".join(sorted(trouble.who))
         about, room = f"{trouble.key} {who}", self._place(trouble.key)
-        await self.notice(
-            "matrix.stranger" if trouble.key in COMMON else "matrix.stranger_alone", about, who=who, room=room
-        )
+        self.notice("matrix.stranger" if trouble.key in COMMON else "matrix.stranger_alone", about, who=who, room=room)
 
     async def _moved(self, key: str, old: str, why: str) -> None:
         """Tell each clinician why a room was not followed; they are told where it goes on by the invitation."""
         values = {"room": self._place(key), "why": self.text(f"matrix.unfit.{why}")}
-        await self.notice("matrix.unfit", old, **values)
+        self.notice("matrix.unfit", old, **values)
 
     def _place(self, key: str) -> str:
         """A room in words."""
@@ -292,14 +301,14 @@ class Post:
             to = self.house.people.clinicians()[0].name
             values = {"who": who, "names": ", ".join(names), "first": names[0], "to": to}
             log.warning("%s", self.text("matrix.departed", **values))
-            await self.notice("matrix.departed", f"{who} {values['names']}", **values)
+            self.notice("matrix.departed", f"{who} {values['names']}", **values)
 
     async def look(self, key: str) -> None:
         """Somebody came into a room: whether they may be there is asked at once, not only when something is said."""
         with suppress(Overheard):  # the clinicians know by now
             await self._safe(key)
 
-    async def notice(self, key: str, about: str, **values: str) -> None:
+    def notice(self, key: str, about: str, **values: str) -> None:
         """Tell each clinician alone, once a day about the same thing."""
         digest = hashlib.sha256(f"{key} {about} {self.clock():%Y-%m-%d}".encode()).hexdigest()
         if digest in self._warned:

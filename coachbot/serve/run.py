@@ -87,8 +87,9 @@ async def _watch(coach: Coach, post: Post, inbox: Inbox, clock: Callable[[], dat
         now = clock()
         coach.tick(now)
         for person in inbox.athlete.late(now):
-            coach.journal.forget([f"matrix unread {person.id}"])
-            await post.notice("matrix.unread_stays", f"{person.id} {now}", name=person.name)
+            with coach.together():  # else a kill in between would leave everybody untold
+                coach.journal.forget([f"matrix unread {person.id}"])
+                post.notice("matrix.unread_stays", f"{person.id} {now}", name=person.name)
         post.wake()
         due = coach.next_wake()
         wait = (due - now) / timedelta(seconds=1) if due else look

@@ -61,16 +61,21 @@ async def test_enrolling_says_what_is_wrong(town: Town) -> None:
             await desk.say(f"enrol {clinic.coach_id} Coach", "has another part here")
 
 
+async def sealed(talk: Talk) -> None:
+    """Say something for which nobody has the key."""
+    content = {
+        "algorithm": "m.megolm.v1.aes-sha2", "sender_key": "none", "session_id": "none",
+        "ciphertext": "none", "device_id": talk.person.client.device_id,
+    }  # fmt: skip
+    path = f"/_matrix/client/v3/rooms/{talk.room}/send/m.room.encrypted/1"
+    await talk.person.request("PUT", path, content)
+
+
 @bounded(60)
 async def test_unreadable_message_is_no_silence(town: Town) -> None:
     async with clinic_day(town) as scene:
         talk, sam = scene.talk, scene.talk.person
-        sealed = {
-            "algorithm": "m.megolm.v1.aes-sha2", "sender_key": "none", "session_id": "none",
-            "ciphertext": "none", "device_id": sam.client.device_id,
-        }  # fmt: skip
-        path = f"/_matrix/client/v3/rooms/{talk.room}/send/m.room.encrypted/1"
-        await sam.request("PUT", path, sealed)
+        await sealed(talk)
         await talk.hears("I could not read your last message")
         scene.clinic.clock.ahead += timedelta(minutes=11)
         await scene.desk.hears("A message of Sam could not be read")

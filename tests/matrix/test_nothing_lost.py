@@ -100,7 +100,7 @@ async def restart_and_speak(town: Town) -> Coach:
             await anna.say(room, "before the restart")
             await before.hears("before the restart")
             await until(lambda: before.rounds > rounds)
-        async with town.coach(before.position, before.book, room_wait=1.0) as after:
+        async with town.coach(before.position, before.book, patience=1.0) as after:
             await after.courier.send(room, "r-1", "back again")
             await anna.hears(room, "back again")
             return after
@@ -170,6 +170,6 @@ async def test_order_in_each_room(town: Town) -> None:
 
 @bounded(60)
 async def test_errors_are_sentences(town: Town) -> None:
-    async with town.coach(room_wait=0.2) as coach:
+    async with town.coach() as coach:
         with pytest.raises(MatrixError, match="The coach is not in !nowhere:test"):
             await coach.courier.send("!nowhere:test", "e-1", "Anybody?")

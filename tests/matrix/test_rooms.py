@@ -148,7 +148,7 @@ async def test_plain_room_is_refused(town: Town) -> None:
 
 @bounded(60)
 async def test_kick_is_noticed(town: Town) -> None:
-    async with town.coach(room_wait=0.5) as coach, town.person("anna") as anna:
+    async with town.coach() as coach, town.person("anna") as anna:
         room = await their_room(anna, coach, encrypted=True)
         await coach.courier.rooms.join(room)
         await anna.joins(room)
@@ -164,7 +164,7 @@ async def test_kick_is_noticed(town: Town) -> None:
 
 @bounded(60)
 async def test_deleted_room_is_replaced(town: Town) -> None:
-    async with town.coach(room_wait=2.0) as coach, town.person("anna") as anna, town.admin() as admin:
+    async with town.coach() as coach, town.person("anna") as anna, town.admin() as admin:
         room = await coach.room_for(anna)
         await coach.courier.send(room, "x-1", "hello")
         status = await admin.request("DELETE", f"/_synapse/admin/v1/rooms/{room}", {"purge": True})

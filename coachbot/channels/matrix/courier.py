@@ -14,7 +14,7 @@ from coachbot.channels.matrix.voice import Voice, message
 
 GRACE = 20.0  # seconds a message's key may be late before its sender is told that it cannot be read
 PATIENCE = 120.0  # seconds a message waits for the homeserver before the caller is told to come back later
-ROOM_WAIT = 10.0  # seconds until a room just made, or an invitation to a replacement, must have shown up
+ROOM_WAIT = 10.0  # seconds until an invitation to a replacement must have come
 
 
 class Courier:
@@ -34,7 +34,7 @@ class Courier:
         self.client = client
         self.room_wait = room_wait
         self.ear = Ear(client, grace)
-        self.voice = Voice(client, self.ear.synced, patience, room_wait)
+        self.voice = Voice(client, self.ear.rounds, patience)
         self.rooms = Rooms(client, book, secret)
 
     async def listen(self, position: str | None, on_arrival: OnArrival, on_position: OnPosition) -> None:
@@ -58,7 +58,8 @@ class Courier:
 
         `listen` must be running. Messages to one room keep the order of the calls; rooms do not wait for
         each other. Raises `NotHere` or `NotEncrypted` (use another room), `Refused` (never try again),
-        `LoginGone`, or `Later` (try again with the same `txn_id`, before anything else for this room).
+        `LoginGone`, `Later` (try again with the same `txn_id`, before anything else for this room), or
+        `NotYet` (inside `on_arrival`: do it beside that).
         """
         return await self.voice.deliver(room, "m.room.message", message(body, html, tuple(mentions), reply_to), txn_id)
 

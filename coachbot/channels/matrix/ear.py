@@ -11,6 +11,7 @@ from nio import Event, MessageDirection, RoomInfo, SyncResponse
 from coachbot.channels.hardening import Hardened
 from coachbot.channels.matrix.answers import NO_ANSWER, MatrixError, Refused, checked, steadily
 from coachbot.channels.matrix.arrival import Arrival, Me, invitation, read
+from coachbot.channels.matrix.rounds import Rounds
 
 log = logging.getLogger(__name__)
 
@@ -43,7 +44,7 @@ class Ear:
     """Reads the homeserver from a position on; `grace`: seconds a key may be late before anybody is told."""
 
     def __init__(self, client: Hardened, grace: float) -> None:
-        self.synced = asyncio.Condition()
+        self.rounds = Rounds()
         self._client = client
         self._grace = grace
         self._sealed: list[Sealed] = []
@@ -53,6 +54,7 @@ class Ear:
 
         Without a position nothing said before now counts. Raises `LoginGone`, and what the callbacks raise.
         """
+        self.rounds.begin()
         me = await self._me()
         since, first = position, True
         while True:
@@ -64,8 +66,7 @@ class Ear:
             await on_position(self._safe_position(response.next_batch))
             since, first = response.next_batch, False
             await self._upkeep()
-            async with self.synced:
-                self.synced.notify_all()
+            await self.rounds.over()
 
     async def _me(self) -> Me:
         path = ("client", "v3", "profile", self._client.user_id)

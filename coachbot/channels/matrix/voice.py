@@ -12,6 +12,7 @@ from nio.crypto import encrypt_attachment
 
 from coachbot.channels.hardening import Hardened
 from coachbot.channels.matrix.answers import NO_ANSWER, OK, MatrixError, Refused, checked, refusal, steadily
+from coachbot.channels.matrix.rounds import Rounds
 
 ROOMS_AT_ONCE = 20  # measured: more brings nothing with Synapse on two cores
 TYPING_MS = 5_000
@@ -60,14 +61,13 @@ def html(body: str, people: Mapping[str, str] | None = None) -> str:
 class Voice:
     """Sends with the caller's own transaction id: the same id to the same room is one message.
 
-    `synced` is told after each sync; a room just made is known only then.
+    `rounds` tells of each sync; a room just made is known only then.
     """
 
-    def __init__(self, client: Hardened, synced: asyncio.Condition, patience: float, room_wait: float) -> None:
+    def __init__(self, client: Hardened, rounds: Rounds, patience: float) -> None:
         self._client = client
-        self._synced = synced
+        self._rounds = rounds
         self._patience = patience
-        self._room_wait = room_wait
         self._turn: defaultdict[str, asyncio.Lock] = defaultdict(asyncio.Lock)
         self._gate = asyncio.Semaphore(ROOMS_AT_ONCE)
 
@@ -154,14 +154,17 @@ class Voice:
         return str(checked(sent).event_id)
 
     async def _known(self, room: str) -> None:
-        """Wait for the sync that brings a room just made; refuse a room that is not encrypted."""
-        try:
-            async with asyncio.timeout(self._room_wait), self._synced:
-                await self._synced.wait_for(lambda: room in self._client.rooms)
-        except TimeoutError:
-            raise NotHere(f"The coach is not in {room}.") from None
-        if not self._client.rooms[room].encrypted:
+        """Wait for the sync that brings a room of the coach; refuse one that is none, or is not encrypted."""
+        rooms = self._client.rooms
+        if room not in rooms and not await self._am_in(room):
+            raise NotHere(f"The coach is not in {room}.")
+        if not await self._rounds.bring(lambda: room in rooms, self._patience):
+            raise NotHere(f"The homeserver does not show {room}.")
+        if not rooms[room].encrypted:
             raise NotEncrypted(f"{room} is not encrypted: turn encryption on in its settings.")
+
+    async def _am_in(self, room: str) -> bool:
+        return room in (await self._client.call("GET", "client", "v3", "joined_rooms"))["joined_rooms"]
 
     async def _upload(self, cipher: bytes) -> str:
         headers = {
