@@ -21,9 +21,8 @@ SESSION = (
 """The first check-in and session: what the athlete says, and the answer."""
 POP = "felt a pop"
 """A red flag."""
-EVENING = (1, 18)
-"""When scenes begin, as day from today and hour: at whatever hour a test runs, nobody is asked about that morning."""
-FIRST_MORNING = 3
+FIRST_MORNING = 2
+"""The first day, from today, on which the athlete is asked how the leg is."""
 
 
 @dataclass(frozen=True)
@@ -44,23 +43,24 @@ async def cast(town: Town, *colleagues: Person) -> AsyncIterator[tuple[Clinic, P
     """A clinic whose coach is not running yet, its first clinician lee, and sam, who becomes its athlete."""
     async with people(town, "lee", "sam") as (lee, sam):
         clinic = Clinic(town, [lee, *colleagues])
-        clinic.clock.to(*EVENING)
         yield clinic, lee, sam
 
 
-async def taken_in(clinic: Clinic, lee: Person, sam: Person, name: str = "Sam") -> Scene:
+async def taken_in(clinic: Clinic, lee: Person, sam: Person, name: str = "Sam", *, spoken: bool = False) -> Scene:
     """Lee enrols sam, who agrees and answers the intake."""
     desk = await clinic.enters(lee)
-    return Scene(clinic, desk, await enrolled(clinic, desk, sam, name))
+    return Scene(clinic, desk, await enrolled(clinic, desk, sam, name, spoken=spoken))
 
 
 @asynccontextmanager
-async def clinic_day(town: Town, *colleagues: Person, name: str = "Sam", **settings: object) -> AsyncIterator[Scene]:
+async def clinic_day(
+    town: Town, *colleagues: Person, name: str = "Sam", spoken: bool = False, **settings: object
+) -> AsyncIterator[Scene]:
     """The coach runs until the end of the block, and sam has been taken in."""
     async with cast(town, *colleagues) as (clinic, lee, sam):
         clinic.settings |= settings
         async with clinic.running():
-            yield await taken_in(clinic, lee, sam, name)
+            yield await taken_in(clinic, lee, sam, name, spoken=spoken)
 
 
 async def morning(scene: Scene, day: int = FIRST_MORNING, name: str = "Sam") -> None:

@@ -10,12 +10,12 @@ from contextlib import AsyncExitStack
 from coachbot.core.effects import CLINICIANS
 from coachbot.core.events import Heard
 from coachbot.journal import Message
-from tests.matrix.clinic import Clinic, Talk
+from tests.matrix.clinic import EVENING, Clinic, Talk
 from tests.matrix.people import Person, Town, bounded, listening, until
-from tests.matrix.scenes import EVENING, FIRST_MORNING, POP, Scene, morning, red_flag, session, taken_in
+from tests.matrix.scenes import FIRST_MORNING, POP, Scene, morning, red_flag, session, taken_in
 
-KILLS = int(os.environ.get("COACHBOT_KILLS", "25"))
-"""How often it is killed; 25 fit into about a minute. One athlete after the other has a day until so many are done."""
+KILLS = int(os.environ.get("COACHBOT_KILLS", "12"))
+"""How often it is killed; 12 fit into half a minute. Athletes have their day until so many are done."""
 CHANCE = int(os.environ.get("COACHBOT_CHANCE", "29"))
 """Where the random moments come from; printed with what was seen."""
 LIFE = (0.2, 3.0)  # seconds until it is killed: while it starts, while it reads, while it speaks
@@ -44,10 +44,10 @@ async def killed_often(clinic: Clinic, chance: random.Random, gone: list[int]) -
 async def day(clinic: Clinic, lee: Person, athlete: Person, number: int) -> Scene:
     """A first day with its red flag, which the clinician takes."""
     athlete.patience = PATIENCE
-    evening, hour = EVENING
-    clinic.clock.to(evening + 2 * number, hour)
-    scene = await taken_in(clinic, lee, athlete, NAMES[number])
-    await morning(scene, FIRST_MORNING + 2 * number, NAMES[number])
+    if number:
+        clinic.clock.to(FIRST_MORNING * number, EVENING)
+    scene = await taken_in(clinic, lee, athlete, NAMES[number], spoken=True)
+    await morning(scene, FIRST_MORNING * (number + 1), NAMES[number])
     await session(scene)
     await scene.talk.say(PICTURE, NO_OUTBOX[1])
     await red_flag(scene)

@@ -10,21 +10,20 @@ from tests.matrix.clinic import Clinic, Talk
 from tests.matrix.other.client import Plain, plain
 from tests.matrix.other.shapes import flaws
 from tests.matrix.people import PASSWORD, Town, bounded
-from tests.matrix.scenes import EVENING, PAIN, POP, Scene, morning, red_flag, session, taken_in
+from tests.matrix.scenes import PAIN, POP, Scene, morning, red_flag, session, taken_in
 
 PNG = b"\x89PNG\r\n\x1a\n"
 SPOKEN = ("m.room.message", "m.room.encrypted", "m.reaction")
 
 
 @asynccontextmanager
-async def others(town: Town) -> AsyncIterator[Scene]:
+async def others(town: Town, *, spoken: bool = False) -> AsyncIterator[Scene]:
     """A clinic with taps in which the clinician and the athlete, taken in, both have another library's clients."""
     lee, sam = (plain(town.url, town.register(name), PASSWORD) for name in ("lee", "sam"))
     async with lee as clinician, sam as athlete:
         clinic = Clinic(town, [clinician], taps=True)
-        clinic.clock.to(*EVENING)
         async with clinic.running():
-            yield await taken_in(clinic, clinician, athlete)
+            yield await taken_in(clinic, clinician, athlete, spoken=spoken)
 
 
 def all_flaws(clinic: Clinic, person: Plain) -> list[str]:
@@ -36,7 +35,7 @@ def all_flaws(clinic: Clinic, person: Plain) -> list[str]:
 
 @bounded(90)
 async def test_day_goes_through_other_clients(town: Town) -> None:
-    async with others(town) as scene:
+    async with others(town, spoken=True) as scene:
         common = await scene.common()
         await morning(scene)
         await session(scene)

@@ -13,7 +13,7 @@ TIER_WAIT = timedelta(minutes=61)
 
 @bounded(90)
 async def test_day_goes_through_encrypted_rooms(town: Town) -> None:
-    async with people(town, "kim") as (kim,), clinic_day(town, kim) as scene:
+    async with people(town, "kim") as (kim,), clinic_day(town, kim, spoken=True) as scene:
         desk, talk, common = scene.desk, scene.talk, await scene.common()
         assert any("This is your desk" in said for said in desk.person.heard(desk.room))
         await morning(scene)
