@@ -16,7 +16,7 @@ from tests.matrix.clinic import Clock
 
 def born(settings: Path) -> None:
     """Be a coach until killed; an end of its own accord ends everything."""
-    asyncio.run(serve(load(settings), Clock(settings.parent), look=0.1, room_wait=5.0))
+    asyncio.run(serve(load(settings), Clock(settings.parent), look=0.1))
     os._exit(1)
 
 

@@ -23,6 +23,8 @@ from tests.matrix.people import Person, Town, until
 ZONE = "Europe/Berlin"
 EVENING = 18
 """The hour at which every test begins, whenever it runs: no morning's question or news comes by itself."""
+PATIENT = 60.0
+"""Seconds that the coach waits for an invitation: a machine that does much else may take its time."""
 INTAKE = (
     "left", "yes", "today, about 2 hours ago", "sprinting", "normal walking", "no", "no", "27", "first time", "hockey",
     "sliders, a bench and weights", "every day", "none", "none", "Berlin", "8.4 m/s", "yes",
@@ -92,11 +94,11 @@ class Clinic:
         return load(self.file)
 
     @asynccontextmanager
-    async def running(self) -> AsyncIterator[None]:
+    async def running(self, room_wait: float = PATIENT) -> AsyncIterator[None]:
         """The coach runs until the end of the block; what ends it ends the test."""
         if not (self.town.folder / "coach" / "login.json").exists():
             await self.town.log_in()
-        task = asyncio.create_task(serve(self.config(), self.clock, look=0.1, grace=2.0, room_wait=5.0))
+        task = asyncio.create_task(serve(self.config(), self.clock, look=0.1, grace=2.0, room_wait=room_wait))
         try:
             yield
             assert not task.done(), task.exception() if not task.cancelled() else "it was stopped"

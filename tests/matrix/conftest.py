@@ -2,11 +2,13 @@
 
 import os
 import uuid
+from collections.abc import Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
-from tests.matrix.homeserver import shared
+from tests.matrix.homeserver import MEMORY, shared
 from tests.matrix.people import Town
 
 
@@ -18,6 +20,7 @@ def homeserver(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 
 @pytest.fixture
-def town(homeserver: str, tmp_path: Path) -> Town:
-    """Makes coaches and people of this test alone."""
-    return Town(homeserver, tmp_path, uuid.uuid4().hex[:8])
+def town(homeserver: str, tmp_path: Path) -> Iterator[Town]:
+    """Makes coaches and people of this test alone; what they write stays in memory."""
+    with TemporaryDirectory(prefix="town-", dir=MEMORY if MEMORY.is_dir() else tmp_path) as folder:
+        yield Town(homeserver, Path(folder), uuid.uuid4().hex[:8])

@@ -31,7 +31,7 @@ def main(settings: Path, when: str, words: str) -> None:
         return event
 
     Voice.deliver = deadly  # type: ignore[method-assign]
-    asyncio.run(serve(load(settings), Clock(settings.parent), look=0.1, room_wait=5.0))
+    asyncio.run(serve(load(settings), Clock(settings.parent), look=0.1))
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
@@ -19,6 +20,7 @@ from pathlib import Path
 SECRET = "only for tests on this machine"
 NAME = "test"
 STARTED_WITHIN = 60.0
+MEMORY = Path("/dev/shm")  # where there is one: writing to a disk is half of what the homeserver would do
 LIMITS = (
     "rc_message",
     "rc_registration",
@@ -158,8 +160,10 @@ def shared(folder: Path) -> str:
 
 def keep(folder: Path) -> None:
     """Run one homeserver until no test process holds the lock any more."""
-    server = Homeserver(folder / "synapse").start()
+    place = Path(tempfile.mkdtemp(prefix="homeserver-", dir=MEMORY if MEMORY.is_dir() else folder))
+    server = Homeserver(place)
     try:
+        server.start()
         fresh = folder / "address.new"
         fresh.write_text(server.url, encoding="utf-8")
         fresh.replace(folder / "address")
@@ -169,7 +173,7 @@ def keep(folder: Path) -> None:
             server.kill()
     finally:  # also when the folder has been cleared away from under it
         server.kill()
-        shutil.rmtree(folder / "synapse", ignore_errors=True)
+        shutil.rmtree(place, ignore_errors=True)
 
 
 _held: list[object] = []

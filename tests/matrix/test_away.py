@@ -17,7 +17,7 @@ from tests.matrix.scenes import FIRST_MORNING, PAIN, cast, clinic_day, taken_in
 MESSAGES = 200
 
 
-@bounded(120)
+@bounded()
 async def test_long_absence_loses_no_message(town: Town) -> None:
     async with cast(town) as (clinic, lee, sam):
         async with clinic.running():
@@ -40,7 +40,7 @@ def heard(clinic: Clinic) -> list[str]:
         journal.close()
 
 
-@bounded(120)
+@bounded()
 async def test_day_survives_the_homeserver(tmp_path: Path) -> None:
     server = Homeserver(tmp_path / "synapse").start()
     try:
@@ -57,7 +57,7 @@ async def test_day_survives_the_homeserver(tmp_path: Path) -> None:
         server.kill()
 
 
-@bounded(60)
+@bounded()
 async def test_lost_login_ends_with_a_sentence(town: Town) -> None:
     async with people(town, "lee") as (lee,):
         clinic = Clinic(town, [lee])

@@ -21,7 +21,7 @@ zone = "Europe/Berlin"
 """
 
 
-@bounded(60)
+@bounded()
 async def test_team_and_owner_are_looked_at(town: Town) -> None:
     async with people(town, "lee", "finn", "olga", "sam", "mallory") as (lee, finn, olga, sam, mallory):
         clinic = Clinic(town, [lee], staff=[finn.user_id], owner=olga.user_id, team_room="Team")

@@ -3,7 +3,7 @@
 from tests.matrix.people import Town, bounded
 
 
-@bounded(60)
+@bounded()
 async def test_both_read_each_other(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)

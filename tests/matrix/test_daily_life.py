@@ -13,7 +13,7 @@ from tests.matrix.scenes import PAIN, cast, clinic_day, morning, red_flag, taken
 PNG = b"\x89PNG\r\n\x1a\n"
 
 
-@bounded(60)
+@bounded()
 async def test_picture_comes_with_words(town: Town) -> None:
     async with clinic_day(town) as scene:
         await morning(scene)
@@ -34,7 +34,7 @@ async def image(talk: Talk) -> bytes:
     return bytes(decrypt_attachment(answer.body, file["key"]["k"], file["hashes"]["sha256"], file["iv"]))
 
 
-@bounded(60)
+@bounded()
 async def test_no_is_a_no(town: Town) -> None:
     async with cast(town) as (clinic, lee, sam), clinic.running():
         desk = await clinic.enters(lee)
@@ -49,7 +49,7 @@ async def test_no_is_a_no(town: Town) -> None:
         await desk.hears("cannot walk")
 
 
-@bounded(60)
+@bounded()
 async def test_enrolling_says_what_is_wrong(town: Town) -> None:
     async with people(town, "lee", "kim") as (lee, kim):
         clinic = Clinic(town, [lee, kim])
@@ -71,7 +71,7 @@ async def sealed(talk: Talk) -> None:
     await talk.person.request("PUT", path, content)
 
 
-@bounded(60)
+@bounded()
 async def test_unreadable_message_is_no_silence(town: Town) -> None:
     async with clinic_day(town) as scene:
         talk, sam = scene.talk, scene.talk.person
@@ -83,7 +83,7 @@ async def test_unreadable_message_is_no_silence(town: Town) -> None:
         await talk.hears("I can read words only")
 
 
-@bounded(60)
+@bounded()
 async def test_leaving_is_told_and_mended(town: Town) -> None:
     async with clinic_day(town) as scene:
         await scene.talk.person.client.room_leave(scene.talk.room)
@@ -93,7 +93,7 @@ async def test_leaving_is_told_and_mended(town: Town) -> None:
         await scene.talk.say("help", "correct")
 
 
-@bounded(60)
+@bounded()
 async def test_erased_athlete_leaves_no_trace(town: Town) -> None:
     async with clinic_day(town) as scene:
         talk, sam = scene.talk, scene.talk.person
@@ -108,7 +108,7 @@ async def test_erased_athlete_leaves_no_trace(town: Town) -> None:
     assert sam.user_id.encode() not in raw and b"sam-a1" not in raw
 
 
-@bounded(60)
+@bounded()
 async def test_nothing_taps_without_the_setting(town: Town) -> None:
     async with clinic_day(town) as scene:
         sam = scene.talk.person
@@ -119,7 +119,7 @@ async def test_nothing_taps_without_the_setting(town: Town) -> None:
         assert [e for _, e in sam.seen if e.source["type"] == "m.reaction" and e.sender != sam.user_id] == []
 
 
-@bounded(60)
+@bounded()
 async def test_clinicians_talk_among_themselves(town: Town) -> None:
     async with clinic_day(town) as scene:
         common, coach = await scene.common(), scene.clinic.coach_id
@@ -131,7 +131,7 @@ async def test_clinicians_talk_among_themselves(town: Town) -> None:
         await scene.desk.hears("approved")
 
 
-@bounded(60)
+@bounded()
 async def test_what_was_owed_is_said_at_the_start(town: Town) -> None:
     async with cast(town) as (clinic, lee, sam):
         async with clinic.running():

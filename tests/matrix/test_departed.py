@@ -8,7 +8,7 @@ from tests.matrix.clinic import Clinic, enrolled, people
 from tests.matrix.people import Town, bounded
 
 
-@bounded(90)
+@bounded()
 async def test_alerts_pass_by_who_left(town: Town) -> None:
     async with people(town, "lee", "kim", "ann", "sam") as (lee, kim, ann, sam):
         clinic = Clinic(town, [kim, lee, ann])
@@ -37,7 +37,7 @@ async def test_alerts_pass_by_who_left(town: Town) -> None:
             assert not [each for each in await desk.quiet() if "no longer in the settings" in each]
 
 
-@bounded(90)
+@bounded()
 async def test_who_comes_back_is_called_again(town: Town) -> None:
     async with people(town, "lee", "kim", "sam") as (lee, kim, sam):
         clinic = Clinic(town, [kim, lee])

@@ -28,7 +28,7 @@ def broken(findings: list[Finding]) -> dict[str, str]:
     return {finding.what: finding.said for finding in findings if not finding.well}
 
 
-@bounded(60)
+@bounded()
 async def test_healthy_coach_has_no_findings(town: Town) -> None:
     async with people(town, "lee") as (lee,):
         clinic = Clinic(town, [lee])
@@ -42,7 +42,7 @@ async def test_healthy_coach_has_no_findings(town: Town) -> None:
         assert looked_at >= {"settings", "homeserver", "clock", "login", "encryption", "database", "taps"}
 
 
-@bounded(60)
+@bounded()
 async def test_each_fault_is_named(town: Town) -> None:
     async with people(town, "lee") as (lee,):
         clinic = Clinic(town, [lee])

@@ -60,12 +60,12 @@ def times(talk: Talk, words: str) -> int:
     return sum(words in said for said in talk.person.heard(talk.room))
 
 
-@bounded(90)
+@bounded()
 async def test_old_message_is_not_repeated(tmp_path: Path) -> None:
     assert await said_after_a_day(tmp_path) == (1, 1, 1)
 
 
-@bounded(90)
+@bounded()
 async def test_old_message_is_repeated_without_rule(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     async def nothing(*_: object) -> None:
         return None

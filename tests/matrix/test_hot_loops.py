@@ -4,12 +4,14 @@ import asyncio
 
 import pytest
 from aiohttp import web
+from nio import AsyncClient
 
+from coachbot.channels.hardening import Hardened
 from coachbot.channels.matrix import answers
 from coachbot.channels.matrix.answers import Later, LoginGone
 from tests.matrix.homeserver import Homeserver
 from tests.matrix.people import Coach, Town, bounded, until
-from tests.matrix.wire import broken, wire
+from tests.matrix.wire import Fault, broken, wire
 
 
 async def revoke(coach: Coach) -> None:
@@ -17,7 +19,7 @@ async def revoke(coach: Coach) -> None:
     await coach.client.call("POST", "client", "v3", "logout", body={})
 
 
-@bounded(60)
+@bounded()
 async def test_revoked_login_stops_with_sentence(town: Town) -> None:
     async with wire(town.url) as line:
         with pytest.raises(BaseExceptionGroup) as ended:
@@ -31,7 +33,7 @@ async def test_revoked_login_stops_with_sentence(town: Town) -> None:
         assert len(line.asked) - asked < 6
 
 
-@bounded(60)
+@bounded()
 async def test_bad_gateway_is_waited_out(town: Town) -> None:
     async with wire(town.url) as line, town.person("anna") as anna, town.coach(url=line.url) as coach:
         room = await coach.room_for(anna)
@@ -44,7 +46,7 @@ async def test_bad_gateway_is_waited_out(town: Town) -> None:
         await coach.hears("are you there?")
 
 
-@bounded(60)
+@bounded()
 async def test_bad_gateway_spins_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(answers, "FIRST_PAUSE", 0.0)
     async with wire(town.url) as line, town.person("anna") as anna, town.coach(url=line.url) as coach:
@@ -55,7 +57,7 @@ async def test_bad_gateway_spins_without_rule(town: Town, monkeypatch: pytest.Mo
         line.fault = None
 
 
-@bounded(60)
+@bounded()
 async def test_message_gives_up_after_patience(town: Town) -> None:
     """A message that cannot be sent comes back to the caller, who may try again with the same id."""
     async with (
@@ -73,20 +75,47 @@ async def test_message_gives_up_after_patience(town: Town) -> None:
         assert anna.heard(room) == ["once"]
 
 
-@bounded(60)
+def limited(path: str) -> Fault:
+    """A fault that twice asks for fewer requests."""
+    left = [2]
+
+    async def limit(request: web.Request) -> web.Response | None:
+        if path not in request.path or not left[0]:
+            return None
+        left[0] -= 1
+        body = {"errcode": "M_LIMIT_EXCEEDED", "error": "slow down", "retry_after_ms": 700}
+        return web.json_response(body, status=429)
+
+    return limit
+
+
+async def claims_are_limited(town: Town) -> None:
+    """The homeserver gives no keys for a while: what was said is read all the same."""
+    async with wire(town.url) as line, town.coach(url=line.url) as coach, town.person("anna") as anna:
+        line.fault = limited("/keys/claim")
+        room = await coach.room_for(anna)
+        await coach.courier.send(room, "c-1", "in the end")
+        await anna.hears(room, "in the end")
+
+
+@bounded()
+async def test_limited_claims_are_waited_out(town: Town) -> None:
+    await claims_are_limited(town)
+
+
+@bounded()
+async def test_limited_claims_stop_it_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Hardened, "keys_claim", AsyncClient.keys_claim)
+    with pytest.raises(BaseExceptionGroup) as ended:
+        await claims_are_limited(town)
+    assert ended.group_contains(TypeError)
+
+
+@bounded()
 async def test_rate_limit_is_obeyed(town: Town) -> None:
     async with wire(town.url) as line, town.coach(url=line.url) as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
-        left = [2]
-
-        async def limit(request: web.Request) -> web.Response | None:
-            if "/send/m.room.encrypted" not in request.path or not left[0]:
-                return None
-            left[0] -= 1
-            body = {"errcode": "M_LIMIT_EXCEEDED", "error": "slow down", "retry_after_ms": 700}
-            return web.json_response(body, status=429)
-
-        line.fault = limit
+        line.fault = limited("/send/m.room.encrypted")
         clock = asyncio.get_running_loop()
         start = clock.time()
         await coach.courier.send(room, "l-1", "in time")
@@ -94,7 +123,7 @@ async def test_rate_limit_is_obeyed(town: Town) -> None:
         await anna.hears(room, "in time")
 
 
-@bounded(90)
+@bounded()
 async def test_homeserver_killed_and_restarted(town: Town) -> None:
     """Killed hard in mid-day: what was being said arrives, once, and the coach listens on by itself."""
     folder = town.folder / "own"

@@ -35,12 +35,12 @@ async def busy_night(town: Town) -> list[str]:
             return coach.texts(room)
 
 
-@bounded(60)
+@bounded()
 async def test_130_new_senders_are_read(town: Town) -> None:
     assert await busy_night(town) == [f"from my {device}" for device in DEVICES]
 
 
-@bounded(60)
+@bounded()
 async def test_senders_unread_without_fallback_key(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Hardened, "note_fallback_key", lambda *_: None)
     assert await busy_night(town) == []
@@ -57,12 +57,12 @@ async def refill(town: Town) -> bool:
         return "fallback" not in await mallory.claim(coach.user_id, coach.client.device_id)
 
 
-@bounded(60)
+@bounded()
 async def test_keys_come_back_at_zero(town: Town) -> None:
     assert await refill(town)
 
 
-@bounded(60)
+@bounded()
 async def test_keys_stay_away_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Hardened, "_handle_olm_events", AsyncClient._handle_olm_events)
     assert not await refill(town)

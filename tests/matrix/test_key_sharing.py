@@ -33,20 +33,20 @@ async def shared_over_bad_line(town: Town, coach: Coach, line: Wire) -> list[boo
         return [await hears(person, room, "Training at 10") for person in (anna, ben)]
 
 
-@bounded(60)
+@bounded()
 async def test_failed_share_is_repeated(town: Town) -> None:
     async with wire(town.url) as line, town.coach(url=line.url) as coach:
         assert await shared_over_bad_line(town, coach, line) == [True, True]
 
 
-@bounded(60)
+@bounded()
 async def test_failed_share_unread_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Hardened, "verify_share", lambda *_: None)
     async with wire(town.url) as line, town.coach(url=line.url) as coach:
         assert await shared_over_bad_line(town, coach, line) == [False, False]
 
 
-@bounded(60)
+@bounded()
 async def test_error_page_is_success_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Hardened, "create_matrix_response", AsyncClient.create_matrix_response)
     async with wire(town.url) as line, town.coach(url=line.url) as coach:
@@ -68,13 +68,13 @@ async def keyless_device(town: Town) -> tuple[bool, bool]:
         return first, await hears(anna, room, "after")
 
 
-@bounded(60)
+@bounded()
 async def test_keyless_device_reads_later(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Hardened, "claim_again", 0.0)
     assert await keyless_device(town) == (False, True)
 
 
-@bounded(60)
+@bounded()
 async def test_keyless_device_unread_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Hardened, "late_sessions", nothing)
     assert await keyless_device(town) == (False, False)
@@ -93,20 +93,20 @@ async def second_phone(town: Town, coach: Coach, line: Wire) -> bool:
             return await hears(phone, room, "two")
 
 
-@bounded(60)
+@bounded()
 async def test_new_device_reads_at_once(town: Town) -> None:
     async with wire(town.url) as line, town.coach(url=line.url) as coach:
         assert await second_phone(town, coach, line)
 
 
-@bounded(60)
+@bounded()
 async def test_new_device_unread_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     async with wire(town.url) as line, town.coach(url=line.url) as coach:
         monkeypatch.setattr(Hardened, "current_devices", nothing)
         assert not await second_phone(town, coach, line)
 
 
-@bounded(60)
+@bounded()
 async def test_expired_key_is_replaced(town: Town) -> None:
     """A key that has grown old in the middle of a repeated share is replaced, and the message is read."""
     async with town.coach() as coach, town.person("anna") as anna:

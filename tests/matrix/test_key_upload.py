@@ -26,11 +26,11 @@ async def answer_is_lost(town: Town, patch: pytest.MonkeyPatch, *, saved: bool) 
             return (await after.gets(lambda a: a.kind in ("text", "undecryptable"))).text
 
 
-@bounded(60)
+@bounded()
 async def test_keys_are_saved_before_upload(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     assert await answer_is_lost(town, monkeypatch, saved=True) == "3"
 
 
-@bounded(60)
+@bounded()
 async def test_keys_are_lost_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     assert await answer_is_lost(town, monkeypatch, saved=False) == ""

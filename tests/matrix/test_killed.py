@@ -42,7 +42,7 @@ async def speaks(person: Person, room: str, chance: random.Random) -> None:
         await asyncio.sleep(chance.uniform(0.0, 1.0))
 
 
-@bounded(150)
+@bounded()
 async def test_every_message_is_answered_once(town: Town) -> None:
     chance = random.Random(7)
     async with town.person("anna") as anna, town.person("ben") as ben:

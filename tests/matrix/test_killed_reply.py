@@ -58,7 +58,7 @@ def waiting(clinic: Clinic, lee: Person) -> bool:
         journal.close()
 
 
-@bounded(90)
+@bounded()
 @pytest.mark.parametrize("when", ["before", "after"])
 @pytest.mark.parametrize(
     ("prepare", "line", "words"),

@@ -33,7 +33,7 @@ async def as_coach(clinic: Clinic, person: Person, path: str, body: dict[str, st
     assert answer.status == 200, await answer.text()
 
 
-@bounded(60)
+@bounded()
 async def test_strangers_get_one_sentence(town: Town) -> None:
     async with people(town, "lee", "mallory") as (lee, mallory):
         clinic = Clinic(town, [lee])
@@ -48,7 +48,7 @@ async def test_strangers_get_one_sentence(town: Town) -> None:
             assert (len(first.person.messages(first.room)), second.person.messages(second.room)) == (1, [])
 
 
-@bounded(60)
+@bounded()
 async def test_athletes_learn_of_nobody_else(town: Town) -> None:
     async with people(town, "ben") as (ben,), clinic_day(town) as scene:
         await enrolled(scene.clinic, scene.desk, ben, "Ben")
@@ -58,7 +58,7 @@ async def test_athletes_learn_of_nobody_else(town: Town) -> None:
         assert not [said for said in sam.heard(scene.talk.room) if "Ben" in said]
 
 
-@bounded(60)
+@bounded()
 async def test_athletes_give_no_orders(town: Town) -> None:
     async with people(town, "zoe") as (zoe,), clinic_day(town) as scene:
         await red_flag(scene)
@@ -72,7 +72,7 @@ async def test_athletes_give_no_orders(town: Town) -> None:
         assert not zoe.client.rooms and not zoe.client.invited_rooms
 
 
-@bounded(60)
+@bounded()
 async def test_removed_clinician_sees_nothing_more(town: Town) -> None:
     async with people(town, "lee", "kim", "sam") as (lee, kim, sam):
         clinic = Clinic(town, [kim, lee])
@@ -101,10 +101,11 @@ async def test_removed_clinician_sees_nothing_more(town: Town) -> None:
             assert clinic.state("sam").hold
 
 
-@bounded(60)
+@bounded()
 async def test_stranger_stops_the_clinicians_room(town: Town) -> None:
     async with people(town, "mallory") as (mallory,), clinic_day(town) as scene:
         common, lee = await scene.common(), scene.desk.person
+        await common.hears("Sam has finished the intake")
         await as_coach(scene.clinic, mallory, f"rooms/{common.room}/invite", {"user_id": mallory.user_id})
         await mallory.joins(common.room)
         await scene.desk.hears(f"{mallory.user_id} is in a room they are not meant to hear")
@@ -119,7 +120,7 @@ async def test_stranger_stops_the_clinicians_room(town: Town) -> None:
         await scene.talk.hears("has read the message")
 
 
-@bounded(60)
+@bounded()
 async def test_team_room_shows_no_answers(town: Town) -> None:
     async with (
         people(town, "finn") as (finn,),
@@ -140,11 +141,11 @@ async def test_team_room_shows_no_answers(town: Town) -> None:
         assert said == []
 
 
-@bounded(60)
+@bounded()
 async def test_markup_and_length_do_no_harm(town: Town) -> None:
     async with clinic_day(town, name="<i>Sam</i>") as scene:
         talk, common = scene.talk, await scene.common()
-        await talk.say('felt a pop <img src="x" onerror="alert(1)"> <b>now</b>', "Please stop all training")
+        await talk.say('felt a pop. <img src="x" onerror="alert(1)"> <b>now</b>', "Please stop all training")
         await scene.desk.hears(POP)
         content = scene.desk.person.messages(scene.desk.room)[-1].source["content"]
         assert "<i>" in content["body"] and "<i>" not in content["formatted_body"]
@@ -156,7 +157,7 @@ async def test_markup_and_length_do_no_harm(town: Town) -> None:
         await talk.say("help", "correct")
 
 
-@bounded(60)
+@bounded()
 async def test_edits_correct_the_last_answer_only(town: Town) -> None:
     async with clinic_day(town) as scene:
         talk = scene.talk
@@ -172,7 +173,7 @@ async def test_edits_correct_the_last_answer_only(town: Town) -> None:
         assert scene.clinic.state("sam").hold
 
 
-@bounded(60)
+@bounded()
 async def test_replayed_events_change_nothing(town: Town) -> None:
     async with cast(town) as (clinic, lee, sam):
         async with clinic.running():

@@ -20,7 +20,7 @@ def mode(path: Path) -> int:
     return stat.S_IMODE(path.stat().st_mode)
 
 
-@bounded(60)
+@bounded()
 async def test_only_owner_reads_login(town: Town) -> None:
     await town.log_in()
     folder = town.folder / "coach"
@@ -29,7 +29,7 @@ async def test_only_owner_reads_login(town: Town) -> None:
     assert mode(folder / "keys") == 0o700
 
 
-@bounded(60)
+@bounded()
 async def test_restart_is_same_device(town: Town) -> None:
     async with town.coach() as first:
         before = (first.client.device_id, first.client.olm.account.identity_keys)
@@ -37,7 +37,7 @@ async def test_restart_is_same_device(town: Town) -> None:
         assert (second.client.device_id, second.client.olm.account.identity_keys) == before
 
 
-@bounded(60)
+@bounded()
 async def test_wrong_password_is_refused(town: Town) -> None:
     town.register("coach")
     with pytest.raises(Refused, match="M_FORBIDDEN"):
@@ -45,14 +45,14 @@ async def test_wrong_password_is_refused(town: Town) -> None:
     assert not (town.folder / "coach" / "login.json").exists()
 
 
-@bounded(60)
+@bounded()
 async def test_no_login_is_said(town: Town) -> None:
     with pytest.raises(LoginNeeded, match="Log the coach in first"):
         async with town.opened(Book()):
             pass
 
 
-@bounded(60)
+@bounded()
 async def test_second_coach_is_refused(town: Town) -> None:
     """Two coaches on the same keys would spoil them; after the first has ended, the second may start."""
     async with town.coach() as first:
@@ -63,7 +63,7 @@ async def test_second_coach_is_refused(town: Town) -> None:
         pass
 
 
-@bounded(60)
+@bounded()
 async def test_new_login_ends_old_one(town: Town) -> None:
     with pytest.raises(BaseExceptionGroup) as ended:
         async with town.coach():
@@ -72,7 +72,7 @@ async def test_new_login_ends_old_one(town: Town) -> None:
     assert ended.group_contains(LoginGone)
 
 
-@bounded(60)
+@bounded()
 async def test_lost_keys_mean_new_device(town: Town) -> None:
     """The key store is deleted: the start says so, and a new login is a device that all can read."""
     async with town.person("anna") as anna:
@@ -93,7 +93,7 @@ async def test_lost_keys_mean_new_device(town: Town) -> None:
             await after.hears("and I read you")
 
 
-@bounded(60)
+@bounded()
 async def test_other_keys_are_noticed(town: Town) -> None:
     """A key store that is not this device's (an old backup, a copy) is not used."""
     await town.log_in()
@@ -106,7 +106,7 @@ async def test_other_keys_are_noticed(town: Town) -> None:
             pass
 
 
-@bounded(60)
+@bounded()
 async def test_dropped_device_keys_come_back(town: Town) -> None:
     """A homeserver drops the keys of a device that logged out; logged in again, it gets them again."""
     await town.log_in()
@@ -157,12 +157,12 @@ async def strict_client(town: Town) -> str:
         return (await coach.gets(lambda a: a.kind in ("text", "undecryptable"))).text
 
 
-@bounded(60)
+@bounded()
 async def test_strict_client_talks_to_coach(town: Town) -> None:
     assert await strict_client(town) == "3"
 
 
-@bounded(60)
+@bounded()
 async def test_strict_client_is_mute_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     async def nothing(*_: object) -> None:
         return None
@@ -171,7 +171,7 @@ async def test_strict_client_is_mute_without_rule(town: Town, monkeypatch: pytes
     assert await strict_client(town) == ""
 
 
-@bounded(60)
+@bounded()
 async def test_new_device_is_signed_by_same_account(town: Town) -> None:
     """Who trusted the account still does after a new login; keys made elsewhere are replaced by it."""
     await town.log_in()

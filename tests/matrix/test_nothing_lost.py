@@ -55,12 +55,12 @@ async def crash_in_batch(town: Town, *, position_of_library: bool) -> set[str]:
 ALL_SEVEN = {*(f"message {number}" for number in range(6)), "the last one"}
 
 
-@bounded(60)
+@bounded()
 async def test_crash_in_batch_loses_nothing(town: Town) -> None:
     assert await crash_in_batch(town, position_of_library=False) == ALL_SEVEN
 
 
-@bounded(60)
+@bounded()
 async def test_crash_loses_with_early_position(town: Town) -> None:
     assert await crash_in_batch(town, position_of_library=True) == {"message 0", "message 1", "the last one"}
 
@@ -77,12 +77,12 @@ async def long_downtime(town: Town, count: int) -> list[str]:
             return after.texts(room)
 
 
-@bounded(60)
+@bounded()
 async def test_200_messages_in_order(town: Town) -> None:
     assert await long_downtime(town, 200) == [f"message {number}" for number in range(200)]
 
 
-@bounded(60)
+@bounded()
 async def test_gap_loses_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     async def nothing(*_: Any) -> list[Any]:
         return []
@@ -106,13 +106,13 @@ async def restart_and_speak(town: Town) -> Coach:
             return after
 
 
-@bounded(60)
+@bounded()
 async def test_restart_speaks_and_repeats_nothing(town: Town) -> None:
     after = await restart_and_speak(town)
     assert after.arrivals == []
 
 
-@bounded(60)
+@bounded()
 async def test_restart_is_dumb_without_full_state(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     async def partial(self: AsyncClient, *rest: Any, full_state: object = None, **more: Any) -> Any:
         return await whole(self, *rest, **more)
@@ -124,7 +124,7 @@ async def test_restart_is_dumb_without_full_state(town: Town, monkeypatch: pytes
     assert failed.group_contains(NotHere)
 
 
-@bounded(60)
+@bounded()
 async def test_nothing_old_without_position(town: Town) -> None:
     """A coach with an empty journal does not answer what was said before it."""
     async with town.person("anna") as anna:
@@ -138,7 +138,7 @@ async def test_nothing_old_without_position(town: Town) -> None:
             assert after.texts() == ["new words"]
 
 
-@bounded(60)
+@bounded()
 async def test_same_id_is_one_message(town: Town) -> None:
     """The same message sent again, at once and after a restart, stands in the room once."""
     async with town.person("anna") as anna:
@@ -155,7 +155,7 @@ async def test_same_id_is_one_message(town: Town) -> None:
         assert anna.heard(room) == ["Once only", "And then"]
 
 
-@bounded(60)
+@bounded()
 async def test_order_in_each_room(town: Town) -> None:
     """Twenty messages to each of two rooms, all asked for at once, arrive in the order of the calls."""
     words = [f"line {number}" for number in range(20)]
@@ -168,7 +168,7 @@ async def test_order_in_each_room(town: Town) -> None:
             assert person.heard(room) == words
 
 
-@bounded(60)
+@bounded()
 async def test_errors_are_sentences(town: Town) -> None:
     async with town.coach() as coach:
         with pytest.raises(MatrixError, match="The coach is not in !nowhere:test"):

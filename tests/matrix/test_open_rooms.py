@@ -25,7 +25,7 @@ def gone(talk: Talk, coach: str) -> bool:
     )
 
 
-@bounded(60)
+@bounded()
 async def test_stranger_hears_one_sentence(town: Town) -> None:
     async with people(town, "lee", "mallory") as (lee, mallory):
         clinic = Clinic(town, [lee])
@@ -39,7 +39,7 @@ async def test_stranger_hears_one_sentence(town: Town) -> None:
             assert (len(mallory.messages(first.room)), mallory.messages(second.room)) == (1, [])
 
 
-@bounded(60)
+@bounded()
 async def test_athlete_is_sent_to_own_room(town: Town) -> None:
     async with people(town, "lee", "sam") as (lee, sam):
         clinic = Clinic(town, [lee])
@@ -56,7 +56,7 @@ async def test_athlete_is_sent_to_own_room(town: Town) -> None:
             await talk.say("help", "correct")
 
 
-@bounded(60)
+@bounded()
 async def test_words_in_an_open_room_are_answered(town: Town) -> None:
     """The operator put the coach into the athlete's open room while it was away: no invitation tells of it."""
     async with people(town, "lee", "sam") as (lee, sam), town.admin() as admin:

@@ -33,7 +33,7 @@ def all_flaws(clinic: Clinic, person: Plain) -> list[str]:
     return [f"{flaw}: {each.source}" for each in said for flaw in flaws(each.sent, each.source)]
 
 
-@bounded(90)
+@bounded()
 async def test_day_goes_through_other_clients(town: Town) -> None:
     async with others(town, spoken=True) as scene:
         common = await scene.common()
@@ -56,7 +56,7 @@ async def test_day_goes_through_other_clients(town: Town) -> None:
         assert all_flaws(scene.clinic, scene.desk.person) == all_flaws(scene.clinic, scene.talk.person) == []
 
 
-@bounded(90)
+@bounded()
 async def test_relations_outside_the_seal_count(town: Town) -> None:
     async with others(town) as scene:
         talk, state = scene.talk, lambda: scene.clinic.state("sam")
@@ -81,7 +81,7 @@ async def test_relations_outside_the_seal_count(town: Town) -> None:
         assert [alert.taken_by for alert in state().alerts.values()] == [f"lee-{town.tag}"]
 
 
-@bounded(90)
+@bounded()
 async def test_second_device_and_new_key_are_followed(town: Town) -> None:
     async with others(town) as scene, plain(town.url, scene.talk.person.user_id, PASSWORD) as phone:
         talk, there = scene.talk, Talk(phone, scene.talk.room)

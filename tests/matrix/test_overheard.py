@@ -1,31 +1,29 @@
 """A stranger in somebody's own room ends the talk there: it goes on, with all that waits, in a fresh room."""
 
-from tests.matrix.clinic import Clinic, Talk, enrolled, people
+from tests.matrix.clinic import Clinic, Talk, people
 from tests.matrix.people import Town, bounded
+from tests.matrix.scenes import FIRST_MORNING, PAIN, cast, taken_in
 from tests.matrix.test_upgraded_rooms import as_coach, fresh
 
-QUESTION = "How much does your left leg hurt"
 
-
-@bounded(90)
+@bounded()
 async def test_athlete_gets_a_fresh_room(town: Town) -> None:
     """The stranger came while the coach was away, and the question of the morning waits."""
-    async with people(town, "lee", "sam", "mallory") as (lee, sam, mallory):
-        clinic = Clinic(town, [lee])
+    async with people(town, "mallory") as (mallory,), cast(town) as (clinic, lee, sam):
         async with clinic.running():
-            desk = await clinic.enters(lee)
-            talk = await enrolled(clinic, desk, sam, "Sam")
+            scene = await taken_in(clinic, lee, sam)
+            desk, talk = scene.desk, scene.talk
             await desk.say("approve Sam", "approved")
             await talk.quiet()
         old, before = talk.room, len(sam.messages(talk.room))
         await as_coach(clinic, "POST", f"rooms/{old}/invite", {"user_id": mallory.user_id})
         await mallory.joins(old)
-        clinic.clock.to(2, 8, 1)
+        clinic.clock.to(FIRST_MORNING, 8, 1)
         async with clinic.running():
             room = await fresh(clinic, sam.user_id, old)
             moved = await clinic.enters(sam)
             await moved.hears("We go on here")
-            await moved.hears(QUESTION)
+            await moved.hears(PAIN)
             await moved.say("2 no", "1. Two-leg slider")
             await desk.hears(f"{mallory.user_id} came into the room of Sam")
             await sam.say(old, "felt a pop")  # heard there, answered here
@@ -38,7 +36,7 @@ async def test_athlete_gets_a_fresh_room(town: Town) -> None:
             assert sam.client.rooms[room].encrypted
 
 
-@bounded(60)
+@bounded()
 async def test_clinician_gets_a_fresh_room(town: Town) -> None:
     """It is made as soon as the stranger enters, before anything is to be said."""
     async with people(town, "lee", "mallory") as (lee, mallory):

@@ -58,7 +58,7 @@ class Terminal:
         return Path(f"/proc/{self.process}/cmdline").read_text()
 
 
-@bounded(90)
+@bounded()
 async def test_password_is_asked_until_right(town: Town) -> None:
     async with people(town, "lee") as (lee,):
         town.register("coach")
@@ -79,7 +79,7 @@ async def test_password_is_asked_until_right(town: Town) -> None:
             assert PASSWORD.encode() not in raw and WRONG.encode() not in raw, path
 
 
-@bounded(90)
+@bounded()
 @pytest.mark.parametrize("key", ["\x03", "\x04"])
 async def test_giving_up_is_a_sentence(town: Town, key: str) -> None:
     """Ctrl-C or Ctrl-D at the prompt; meanwhile the command line shows nothing but the command."""

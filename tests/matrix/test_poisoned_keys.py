@@ -65,12 +65,12 @@ async def with_bad_key(town: Town) -> list[str]:
         return await speaks(coach, mallory, anna)
 
 
-@bounded(60)
+@bounded()
 async def test_bad_device_keeps_nobody_out(town: Town) -> None:
     assert await with_bad_device(town) == ["Training at 10"]
 
 
-@bounded(60)
+@bounded()
 async def test_bad_key_keeps_nobody_out(town: Town) -> None:
     assert await with_bad_key(town) == ["Training at 10"]
 
@@ -80,7 +80,7 @@ def switch_off(patch: pytest.MonkeyPatch) -> None:
         patch.setattr(Careful, rule, getattr(Olm, rule))
 
 
-@bounded(60)
+@bounded()
 async def test_bad_device_silences_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     switch_off(monkeypatch)
     with pytest.raises(BaseExceptionGroup) as ended:
@@ -88,7 +88,7 @@ async def test_bad_device_silences_without_rule(town: Town, monkeypatch: pytest.
     assert ended.group_contains(ValueError, match="decode Ed25519 key")
 
 
-@bounded(60)
+@bounded()
 async def test_bad_key_silences_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     switch_off(monkeypatch)
     assert await with_bad_key(town) == []

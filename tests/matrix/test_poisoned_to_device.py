@@ -36,12 +36,12 @@ async def poisoned_day(town: Town) -> None:
             await coach.hears("3, and nothing sudden")
 
 
-@bounded(60)
+@bounded()
 async def test_honest_keys_survive_poison(town: Town) -> None:
     await poisoned_day(town)
 
 
-@bounded(60)
+@bounded()
 async def test_poison_kills_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Careful, "survive", Olm.handle_to_device_event)
     with pytest.raises(BaseExceptionGroup):

@@ -37,7 +37,7 @@ def coachbot(town: Town, command: str, **environment: str) -> "subprocess.Popen[
     )
 
 
-@bounded(90)
+@bounded()
 async def test_team_run_works_as_written(town: Town) -> None:
     async with people(town, "lee") as (lee,):
         coach = town.register("coach")

@@ -17,19 +17,19 @@ async def made_twice(town: Town) -> bool:
         return first == await forgetful.direct(anna.user_id, "Coach")
 
 
-@bounded(60)
+@bounded()
 async def test_room_is_made_once(town: Town) -> None:
     assert await made_twice(town)
 
 
-@bounded(60)
+@bounded()
 async def test_room_is_made_twice_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     names = iter("ab")
     monkeypatch.setattr(Rooms, "_alias", lambda self, _: f"{town.tag}-{next(names)}")
     assert not await made_twice(town)
 
 
-@bounded(60)
+@bounded()
 async def test_direct_room_is_private(town: Town) -> None:
     """Encrypted from the start, marked as direct, only the coach invites, and no name gives it away."""
     async with town.coach() as coach, town.person("anna") as anna:
@@ -47,7 +47,7 @@ async def test_direct_room_is_private(town: Town) -> None:
         assert await coach.courier.rooms.members(room) == {coach.user_id, anna.user_id}
 
 
-@bounded(60)
+@bounded()
 async def test_stranger_by_typing_error_is_noticed(town: Town) -> None:
     async with town.coach() as coach:
         with pytest.raises(NoSuchPerson, match="nobody called @nobody"):
@@ -55,7 +55,7 @@ async def test_stranger_by_typing_error_is_noticed(town: Town) -> None:
         assert not coach.book
 
 
-@bounded(60)
+@bounded()
 async def test_message_waits_for_reader(town: Town) -> None:
     """What is said before the invited person comes is readable when they do."""
     async with town.coach() as coach, town.person("anna") as anna:
@@ -65,7 +65,7 @@ async def test_message_waits_for_reader(town: Town) -> None:
         await anna.hears(room, "Welcome, Anna")
 
 
-@bounded(60)
+@bounded()
 async def test_person_who_left_is_invited_again(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
@@ -79,7 +79,7 @@ async def test_person_who_left_is_invited_again(town: Town) -> None:
         await anna.hears(room, "Good to see you")
 
 
-@bounded(60)
+@bounded()
 async def test_common_room_invites_newcomers(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna, town.person("ben") as ben:
         room = await coach.courier.rooms.common("clinicians", "Clinicians", [anna.user_id])
@@ -93,7 +93,7 @@ async def test_common_room_invites_newcomers(town: Town) -> None:
         assert ben.messages(room)[-1].source["content"]["m.mentions"] == {"user_ids": [ben.user_id]}
 
 
-@bounded(60)
+@bounded()
 async def test_half_made_room_is_replaced(town: Town) -> None:
     """The homeserver died while it made the room: a room without encryption is not used."""
     async with town.coach() as coach, town.person("anna") as anna:
@@ -106,7 +106,7 @@ async def test_half_made_room_is_replaced(town: Town) -> None:
         await anna.hears(room, "encrypted")
 
 
-@bounded(60)
+@bounded()
 async def test_nothing_from_before_the_coach_came(town: Town) -> None:
     """A room with a past invites the coach, which then changes its name: only the words since count."""
     async with town.coach(grace=0.0) as coach, town.person("anna") as anna:
@@ -137,7 +137,7 @@ async def their_room(person: Person, coach: Coach, *, encrypted: bool) -> str:
     return str(made.room_id)
 
 
-@bounded(60)
+@bounded()
 async def test_plain_room_is_refused(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await their_room(anna, coach, encrypted=False)
@@ -146,7 +146,7 @@ async def test_plain_room_is_refused(town: Town) -> None:
             await coach.courier.send(room, "u-1", "private words")
 
 
-@bounded(60)
+@bounded()
 async def test_kick_is_noticed(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await their_room(anna, coach, encrypted=True)
@@ -162,7 +162,7 @@ async def test_kick_is_noticed(town: Town) -> None:
             await coach.courier.send(room, "k-2", "anybody?")
 
 
-@bounded(60)
+@bounded()
 async def test_deleted_room_is_replaced(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna, town.admin() as admin:
         room = await coach.room_for(anna)
@@ -178,7 +178,7 @@ async def test_deleted_room_is_replaced(town: Town) -> None:
         await anna.hears(again, "anybody?")
 
 
-@bounded(60)
+@bounded()
 async def test_stranger_invitation_can_be_declined(town: Town) -> None:
     async with town.coach() as coach, town.person("mallory") as mallory:
         room = await their_room(mallory, coach, encrypted=True)

@@ -21,7 +21,7 @@ def relation(kind: str, event_id: str, **more: str) -> dict[str, Any]:
     return {"m.relates_to": {"rel_type": kind, "event_id": event_id, **more}}
 
 
-@bounded(60)
+@bounded()
 async def test_reply_edit_and_tap_come_back(town: Town) -> None:
     """The relation travels outside the encryption; it must still be found with the words."""
     async with town.coach() as coach, town.person("anna") as anna:
@@ -44,7 +44,7 @@ async def test_reply_edit_and_tap_come_back(town: Town) -> None:
         assert (tap.text, tap.relates_to, tap.sender) == ("3", question, anna.user_id)
 
 
-@bounded(60)
+@bounded()
 async def test_second_tap_is_no_error(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
@@ -53,7 +53,7 @@ async def test_second_tap_is_no_error(town: Town) -> None:
         await coach.courier.voice.tap(room, "t-2", question, "👍")
 
 
-@bounded(60)
+@bounded()
 async def test_coach_reply_and_formatting(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
@@ -80,7 +80,7 @@ def test_names_inside_names_are_one_link() -> None:
     )
 
 
-@bounded(60)
+@bounded()
 async def test_picture_is_seen_and_told(town: Town) -> None:
     """The picture leaves encrypted, is whole at the other end, and says in words what it shows."""
     async with town.coach() as coach, town.person("anna") as anna:
@@ -97,7 +97,7 @@ async def test_picture_is_seen_and_told(town: Town) -> None:
         assert decrypt_attachment(stored, file["key"]["k"], file["hashes"]["sha256"], file["iv"]) == PNG
 
 
-@bounded(60)
+@bounded()
 async def test_signs_of_life_are_seen(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
@@ -114,7 +114,7 @@ async def test_signs_of_life_are_seen(town: Town) -> None:
         await coach.courier.voice.seen("!nowhere:test", "$nothing")
 
 
-@bounded(60)
+@bounded()
 async def test_too_long_is_refused_for_good(town: Town) -> None:
     async with town.coach() as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
@@ -134,7 +134,7 @@ async def odd(anna: Person, room: str) -> None:
     await anna.post(room, "m.room.message", {"msgtype": "m.notice", "body": "a bot"})
 
 
-@bounded(60)
+@bounded()
 async def test_odd_messages_break_nothing(town: Town) -> None:
     async with town.coach(grace=0.0) as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
@@ -171,12 +171,12 @@ async def no_events(town: Town) -> list[tuple[str, str, bool]]:
         return [(a.kind, a.sender.split("-")[0], a.event_id in ids) for a in odd]
 
 
-@bounded(60)
+@bounded()
 async def test_encrypted_nonsense_is_told(town: Town) -> None:
     assert await no_events(town) == [("other", "@anna", True)] * len(NO_EVENTS)
 
 
-@bounded(60)
+@bounded()
 async def test_encrypted_nonsense_is_nobodys_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Careful, "_decrypt_megolm_no_error", Olm._decrypt_megolm_no_error)
     with pytest.raises(BaseExceptionGroup) as ended:
@@ -197,18 +197,18 @@ async def without_deprecated_fields(town: Town) -> str:
         return (await coach.gets(lambda a: a.kind in ("text", "undecryptable"))).text
 
 
-@bounded(60)
+@bounded()
 async def test_deprecated_fields_may_be_missing(town: Town) -> None:
     assert await without_deprecated_fields(town) == "3"
 
 
-@bounded(60)
+@bounded()
 async def test_deprecated_fields_are_needed_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Careful, "unseal", lambda self, event, _: self.decrypt_event(event))
     assert await without_deprecated_fields(town) == ""
 
 
-@bounded(60)
+@bounded()
 async def test_logs_hold_nobodys_words(town: Town, caplog: pytest.LogCaptureFixture) -> None:
     """The library logs what it cannot parse; the coach does not let it."""
     caplog.set_level(0)
@@ -220,7 +220,7 @@ async def test_logs_hold_nobodys_words(town: Town, caplog: pytest.LogCaptureFixt
     assert "secret" not in caplog.text
 
 
-@bounded(60)
+@bounded()
 async def test_logs_hold_words_without_rule(
     town: Town, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
 ) -> None:

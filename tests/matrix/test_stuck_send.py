@@ -7,7 +7,7 @@ import pytest
 from aiohttp import web
 
 from coachbot.channels.hardening import Hardened
-from tests.matrix.people import Coach, Town, bounded
+from tests.matrix.people import LONG, Coach, Town, bounded
 from tests.matrix.wire import Fault, Wire, hanging, wire
 
 
@@ -25,7 +25,7 @@ def second_claim_hangs() -> Fault:
     return fault
 
 
-async def broken_off(town: Town, coach: Coach, line: Wire) -> bool:
+async def broken_off(town: Town, coach: Coach, line: Wire, seconds: float) -> bool:
     """One send is broken off while it asks for keys: whether the next one reaches the room."""
     async with town.person("anna") as anna, town.person("mallory") as mallory:
         room = await coach.room_for(anna)
@@ -36,26 +36,26 @@ async def broken_off(town: Town, coach: Coach, line: Wire) -> bool:
             await asyncio.wait_for(coach.courier.send(room, "s-1", "lost"), 1.0)
         line.fault = None
         try:
-            await asyncio.wait_for(coach.courier.send(room, "s-2", "heard"), 3.0)
+            await asyncio.wait_for(coach.courier.send(room, "s-2", "heard"), seconds)
         except TimeoutError:
             return False
         return True
 
 
-@bounded(60)
+@bounded()
 async def test_next_send_goes_through(town: Town) -> None:
     async with wire(town.url) as line, town.coach(url=line.url) as coach:
-        assert await broken_off(town, coach, line)
+        assert await broken_off(town, coach, line, LONG)
 
 
-@bounded(60)
+@bounded()
 async def test_room_is_blocked_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Hardened, "release", lambda *_: None)
     async with wire(town.url) as line, town.coach(url=line.url) as coach:
-        assert not await broken_off(town, coach, line)
+        assert not await broken_off(town, coach, line, 3.0)
 
 
-@bounded(60)
+@bounded()
 async def test_unanswered_send_is_repeated(town: Town) -> None:
     async with wire(town.url) as line, town.coach(url=line.url) as coach, town.person("anna") as anna:
         room = await coach.room_for(anna)
@@ -69,7 +69,7 @@ async def test_unanswered_send_is_repeated(town: Town) -> None:
         assert anna.heard(room) == ["after all"]
 
 
-@bounded(60)
+@bounded()
 async def test_unanswered_first_sync_is_repeated(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("coachbot.channels.hardening.REQUEST_SECONDS", 0.5)
     await town.log_in()

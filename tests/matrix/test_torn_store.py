@@ -30,12 +30,12 @@ async def killed_at_room_key(town: Town, patch: pytest.MonkeyPatch) -> str:
             return (await after.gets(lambda a: a.kind in ("text", "undecryptable"))).text
 
 
-@bounded(60)
+@bounded()
 async def test_key_and_ratchet_are_kept_together(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     assert await killed_at_room_key(town, monkeypatch) == "3"
 
 
-@bounded(60)
+@bounded()
 async def test_key_is_lost_without_rule(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Careful, "handle_to_device_event", Olm.handle_to_device_event)
     assert await killed_at_room_key(town, monkeypatch) == ""

@@ -28,7 +28,7 @@ def dies_at(beginning: str) -> object:
     return kept
 
 
-@bounded(60)
+@bounded()
 async def test_answer_can_be_corrected_after_a_kill(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     async with people(town, "lee", "sam") as (lee, sam):
         clinic = Clinic(town, [lee])
@@ -46,7 +46,7 @@ async def test_answer_can_be_corrected_after_a_kill(town: Town, monkeypatch: pyt
             await talk.edit(answer, "right", "Hurt leg: right")
 
 
-@bounded(60)
+@bounded()
 async def test_unread_is_told_after_a_kill(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     async with cast(town) as (clinic, lee, sam):
         async with clinic.running():

@@ -10,11 +10,11 @@ from aiohttp import ClientSession
 
 from coachbot.core.effects import CLINICIANS, TEAM
 from coachbot.serve.moves import Moves
-from tests.matrix.clinic import Clinic, Talk, enrolled, people
+from tests.matrix.clinic import PATIENT, Clinic, Talk, enrolled, people
 from tests.matrix.people import Person, Town, bounded, until
+from tests.matrix.scenes import FIRST_MORNING, PAIN, POP, Scene, cast, clinic_day, morning, red_flag, taken_in
 
 ENCRYPTED = {"type": "m.room.encryption", "state_key": "", "content": {"algorithm": "m.megolm.v1.aes-sha2"}}
-QUESTION = "How much does your left leg hurt"
 
 
 async def as_coach(clinic: Clinic, method: str, path: str, body: dict[str, Any]) -> dict[str, Any]:
@@ -61,29 +61,24 @@ async def fresh(clinic: Clinic, key: str, *others: str) -> str:
     return str(await until(lambda: (now := clinic.kept(f"matrix room {key}")) not in others and now))
 
 
-@bounded(90)
+@bounded()
 async def test_own_upgrade_is_followed(town: Town) -> None:
     """The operator upgrades an athlete's room in the coach's name: the talk goes on there, the words in it too."""
-    async with people(town, "lee", "sam") as (lee, sam):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            talk = await enrolled(clinic, desk, sam, "Sam")
-            await desk.say("approve Sam", "approved")
-            await talk.quiet()
-            before = len(sam.messages(talk.room))
-            answer = await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "12"})
-            assert await fresh(clinic, sam.user_id, talk.room) == answer["replacement_room"]
-            moved = await clinic.enters(sam)
-            clinic.clock.to(2, 8, 1)
-            await moved.hears(QUESTION)
-            await moved.say("2 no", "1. Two-leg slider")
-            await talk.quiet()
-            assert len(sam.messages(talk.room)) == before
-            assert sum(QUESTION in said for said in sam.heard(moved.room)) == 1
+    async with clinic_day(town) as scene:
+        clinic, talk, sam = scene.clinic, scene.talk, scene.talk.person
+        await talk.quiet()
+        before = len(sam.messages(talk.room))
+        answer = await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "12"})
+        assert await fresh(clinic, sam.user_id, talk.room) == answer["replacement_room"]
+        moved = await clinic.enters(sam)
+        await morning(Scene(clinic, scene.desk, moved))
+        await moved.say("2 no", "1. Two-leg slider")
+        await talk.quiet()
+        assert len(sam.messages(talk.room)) == before
+        assert count(sam.heard(moved.room)) == 1
 
 
-@bounded(90)
+@bounded()
 @pytest.mark.parametrize("version", ["11", "12"])
 async def test_clinicians_room_is_followed(town: Town, version: str) -> None:
     async with people(town, "lee", "kim", "sam") as (lee, kim, sam):
@@ -105,7 +100,7 @@ async def test_clinicians_room_is_followed(town: Town, version: str) -> None:
             assert not [said for said in lee.heard(common.room) if "felt a pop" in said]
 
 
-@bounded(90)
+@bounded()
 async def test_desk_and_team_are_followed(town: Town) -> None:
     async with people(town, "lee", "finn") as (lee, finn):
         clinic = Clinic(town, [lee], staff=[finn.user_id], team_room="Team")
@@ -124,29 +119,28 @@ async def test_desk_and_team_are_followed(town: Town) -> None:
 
 async def replaced_while_away(town: Town, *, marked: bool) -> tuple[list[str], list[str]]:
     """The question of the morning was said, or not, when the room was replaced: what stands in both rooms."""
-    async with people(town, "lee", "sam") as (lee, sam):
-        clinic = Clinic(town, [lee])
+    async with cast(town) as (clinic, lee, sam):
         async with clinic.running():
-            desk = await clinic.enters(lee)
-            talk = await enrolled(clinic, desk, sam, "Sam")
-            await desk.say("approve Sam", "approved")
-            if not marked:
-                clinic.clock.to(2, 8, 1)
-                await talk.hears(QUESTION)
+            scene = await taken_in(clinic, lee, sam)
+            talk = scene.talk
+            if marked:
+                await scene.desk.say("approve Sam", "approved")
+            else:
+                await morning(scene)
             await talk.quiet()
         if not marked:  # as if it had been killed after the question was said and before that was noted
             with sqlite3.connect(town.folder / "coach.sqlite") as file:
                 file.execute("update outbox set sent_at = null where seq = (select max(seq) from outbox)")
         await as_coach(clinic, "POST", f"rooms/{talk.room}/upgrade", {"new_version": "12"})
         if marked:
-            clinic.clock.to(2, 8, 1)
+            clinic.clock.to(FIRST_MORNING, 8, 1)
         else:
             clinic.clock.ahead += timedelta(minutes=1)
         async with clinic.running():
             await fresh(clinic, sam.user_id, talk.room)
             moved = await clinic.enters(sam)
             if marked:
-                await moved.hears(QUESTION)
+                await moved.hears(PAIN)
             else:
                 await moved.say("2", "sudden sharp pain")
             await talk.quiet()
@@ -154,22 +148,22 @@ async def replaced_while_away(town: Town, *, marked: bool) -> tuple[list[str], l
 
 
 def count(said: list[str]) -> int:
-    return sum(QUESTION in each for each in said)
+    return sum(PAIN in each for each in said)
 
 
-@bounded(90)
+@bounded()
 async def test_waiting_words_go_to_new_room(town: Town) -> None:
     old, new = await replaced_while_away(town, marked=True)
     assert (count(old), count(new)) == (0, 1)
 
 
-@bounded(90)
+@bounded()
 async def test_said_words_are_not_repeated(town: Town) -> None:
     old, new = await replaced_while_away(town, marked=False)
     assert (count(old), count(new)) == (1, 0)
 
 
-@bounded(90)
+@bounded()
 async def test_killed_move_goes_on(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
     """The coach dies after it read of the replacement and before it moved."""
     async with people(town, "lee", "sam") as (lee, sam):
@@ -189,27 +183,28 @@ async def test_killed_move_goes_on(town: Town, monkeypatch: pytest.MonkeyPatch) 
             await moved.say("help", "correct")
 
 
-@bounded(90)
+@bounded()
 @pytest.mark.parametrize("flaw", ["not_invited", "unproven", "another's", "open", "public", "strangers", "no_power"])
 async def test_unfit_room_is_not_followed(town: Town, flaw: str) -> None:
     """The coach goes on in a room of its own making, tells the clinicians why, and says nothing in the other."""
-    async with people(town, "lee", "kim", "sam", "mallory") as (lee, kim, sam, mallory):
-        clinic = Clinic(town, [lee, kim])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            common = await clinic.enters(lee, CLINICIANS)
-            talk = await enrolled(clinic, desk, sam, "Sam")
-            await empower(clinic, lee, common.room)
-            new = await FLAWS[flaw](clinic, lee, mallory, common.room)
-            await desk.hears(WHY[flaw])
-            room = await fresh(clinic, CLINICIANS, common.room)
-            assert room != new
-            again = await clinic.enters(lee, CLINICIANS)
-            await talk.say("felt a pop", "Please stop all training")
-            await again.hears("felt a pop")
-            await Talk(lee, new).quiet()
-            for person in (lee, mallory):
-                assert not [e for e in person.messages(new) if e.sender == clinic.coach_id]
+    async with (
+        people(town, "kim", "mallory") as (kim, mallory),
+        cast(town, kim) as (clinic, lee, sam),
+        clinic.running(room_wait=1.0 if flaw == "not_invited" else PATIENT),
+    ):
+        scene = await taken_in(clinic, lee, sam)
+        common = await scene.common()
+        await empower(clinic, lee, common.room)
+        new = await FLAWS[flaw](clinic, lee, mallory, common.room)
+        await scene.desk.hears(WHY[flaw])
+        room = await fresh(clinic, CLINICIANS, common.room)
+        assert room != new
+        again = await scene.common()
+        await red_flag(scene)
+        await again.hears(POP)
+        await Talk(lee, new).quiet()
+        for person in (lee, mallory):
+            assert not [e for e in person.messages(new) if e.sender == clinic.coach_id]
 
 
 async def uninvited(clinic: Clinic, lee: Person, mallory: Person, old: str) -> str:
@@ -257,7 +252,7 @@ WHY = {
 }  # fmt: skip
 
 
-@bounded(90)
+@bounded()
 async def test_lost_power_replaces_nothing(town: Town) -> None:
     """Who replaced the room while the coach was away had no power any more when it came back."""
     async with people(town, "lee", "kim") as (lee, kim):
@@ -273,22 +268,18 @@ async def test_lost_power_replaces_nothing(town: Town) -> None:
             assert await fresh(clinic, CLINICIANS, common.room) != new
 
 
-@bounded(90)
+@bounded()
 async def test_danger_in_old_room_is_heard(town: Town) -> None:
-    async with people(town, "lee", "sam") as (lee, sam):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            talk = await enrolled(clinic, desk, sam, "Sam")
-            old = talk.room
-            levels = (await sam.client.room_get_state_event(old, "m.room.power_levels")).content
-            await as_coach(clinic, "POST", f"rooms/{old}/upgrade", {"new_version": "12"})
-            await as_coach(clinic, "PUT", f"rooms/{old}/state/m.room.power_levels/", levels)  # it may be spoken in
-            await fresh(clinic, sam.user_id, old)
-            moved = await clinic.enters(sam)
-            await sam.say(old, "felt a pop")
-            await moved.hears("Please stop all training")
-            await desk.hears("felt a pop")
-            assert not [said for said in sam.heard(old) if "stop all training" in said]
-            await sam.client.room_leave(old)
-            assert not [said for said in await desk.quiet() if "has left our room" in said]
+    async with clinic_day(town) as scene:
+        clinic, old, sam = scene.clinic, scene.talk.room, scene.talk.person
+        levels = (await sam.client.room_get_state_event(old, "m.room.power_levels")).content
+        await as_coach(clinic, "POST", f"rooms/{old}/upgrade", {"new_version": "12"})
+        await as_coach(clinic, "PUT", f"rooms/{old}/state/m.room.power_levels/", levels)  # it may be spoken in
+        await fresh(clinic, sam.user_id, old)
+        moved = await clinic.enters(sam)
+        await sam.say(old, POP)
+        await moved.hears("Please stop all training")
+        await scene.desk.hears(POP)
+        assert not [said for said in sam.heard(old) if "stop all training" in said]
+        await sam.client.room_leave(old)
+        assert not [said for said in await scene.desk.quiet() if "has left our room" in said]

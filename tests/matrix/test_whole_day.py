@@ -11,7 +11,7 @@ TIER_WAIT = timedelta(minutes=61)
 """Nobody took a same-day alert for an hour: the next one is called (the programme's own number is 60 minutes)."""
 
 
-@bounded(90)
+@bounded()
 async def test_day_goes_through_encrypted_rooms(town: Town) -> None:
     async with people(town, "kim") as (kim,), clinic_day(town, kim, spoken=True) as scene:
         desk, talk, common = scene.desk, scene.talk, await scene.common()
@@ -32,7 +32,7 @@ async def test_day_goes_through_encrypted_rooms(town: Town) -> None:
         assert all(rooms[room].encrypted for rooms, room in here)
 
 
-@bounded(90)
+@bounded()
 async def test_taps_answer_with_the_setting(town: Town) -> None:
     async with clinic_day(town, taps=True) as scene:
         talk = scene.talk
@@ -53,7 +53,7 @@ def taps(talk: Talk, words: str) -> list[str]:
     return [each["key"] for each in under if each["event_id"] == talk.event(words)]
 
 
-@bounded(90)
+@bounded()
 async def test_reply_takes_an_alert(town: Town) -> None:
     async with people(town, "kim") as (kim,), clinic_day(town, kim) as scene:
         common = await scene.clinic.enters(kim, CLINICIANS)
@@ -68,7 +68,7 @@ async def test_reply_takes_an_alert(town: Town) -> None:
         assert [alert.taken_by for alert in alerts] == [f"kim-{town.tag}"]
 
 
-@bounded(60)
+@bounded()
 async def test_tap_before_the_note_counts(town: Town) -> None:
     async with cast(town) as (clinic, lee, sam):
         async with clinic.running():
@@ -83,7 +83,7 @@ async def test_tap_before_the_note_counts(town: Town) -> None:
             await scene.talk.hears("has read the message about you")
 
 
-@bounded(60)
+@bounded()
 async def test_answer_before_the_note_counts(town: Town) -> None:
     async with cast(town) as (clinic, lee, sam):
         clinic.settings["taps"] = True
