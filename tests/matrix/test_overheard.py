@@ -53,3 +53,23 @@ async def test_clinician_gets_a_fresh_room(town: Town) -> None:
             await moved.say("help", "One line is one act")
             assert len(lee.messages(desk.room)) == before
             assert not [said for said in lee.heard(moved.room) if "This is your desk" in said]
+
+
+@bounded()
+async def test_line_beside_a_stranger_is_answered(town: Town) -> None:
+    """Both came while the coach was away: the answer waits for the sync that brings the fresh room."""
+    async with people(town, "lee", "mallory") as (lee, mallory):
+        clinic = Clinic(town, [lee])
+        async with clinic.running():
+            desk = await clinic.enters(lee)
+            await desk.hears("This is your desk")
+            await desk.quiet()
+        await as_coach(clinic, "POST", f"rooms/{desk.room}/invite", {"user_id": mallory.user_id})
+        await mallory.joins(desk.room)
+        await lee.say(desk.room, "help")
+        async with clinic.running():
+            await fresh(clinic, lee.user_id, desk.room)
+            moved = await clinic.enters(lee)
+            for words in ("We go on here", "One line is one act"):
+                await lee.sees(lambda words=words: [said for said in lee.heard(moved.room) if words in said])
+            assert not [e for e in mallory.messages(desk.room) if e.sender == clinic.coach_id]
