@@ -40,6 +40,8 @@ def flag_words() -> dict:
         "agree": data["agree"],
         "always_asked": data["always_asked"],
         "agree_emergency": data["agree_emergency"],
+        "jumped": data["jumped"],
+        "top": data["top"],
     }
     known = (folder() / "en" / "known.txt").read_text("utf-8").split()
     return {**translated(data), **names, "known": translated(known)}

@@ -51,7 +51,7 @@ def flags(text: str, language: Language) -> FlagReading:
     if language.lexicon is None:
         return FlagReading(doubts=() if _plain_answer(cleaned.text, language) else (cleaned.text,))
     steps = range(0, max(1, len(cleaned.text) - OVERLAP), PIECE - OVERLAP)
-    found = [_piece(cleaned.text[at : at + PIECE], language.lexicon, language.plain) for at in steps]
+    found = [_piece(cleaned.text[at : at + PIECE], language.lexicon, language) for at in steps]
     beyond = ("...",) if cleaned.truncated else ()
     doubts = tuple(dict.fromkeys(doubt for reading in found for doubt in reading.doubts)) + beyond
     firm = any(reading.firm for reading in found)
@@ -73,7 +73,7 @@ def _once(alerts: Sequence[Found]) -> tuple[Found, ...]:
 def _plain_answer(text: str, language: Language) -> bool:
     """What is no free text in any language: a number among answer words or one such word, a yes or no, a command."""
     said = [token.text for token in tokens(text)]
-    answer = _number(said, language.plain) or (len(said) == 1 and said[0] in language.plain)
+    answer = _number(said, language) or (len(said) == 1 and said[0] in language.plain)
     return answer or isinstance(yes_no(text, language), Reading) or command(text, language) is not None
 
 
@@ -87,22 +87,29 @@ def calm(text: str, language: Language, strong: float) -> bool:
     return _plain_answer(text, language) or (value == 0 and language.plain.issuperset(said))
 
 
-def _piece(text: str, lexicon: Lexicon, plain: frozenset[str]) -> FlagReading:
+def _piece(text: str, lexicon: Lexicon, language: Language) -> FlagReading:
     said = words(text, lexicon)
     hits, harmless = _hits(said, lexicon)
     verdicts, aside = _judged(hits, said, lexicon)
     silent = harmless | aside
     scores = learned(said, silent, lexicon)
     reading = _sorted(hits, verdicts, said, scores, lexicon)
-    if reading.verdict == "none" and not _number(said.fixed, plain):
+    if reading.verdict == "none" and not _number(said.fixed, language):
         return replace(reading, doubts=tuple(doubtful(text, said, silent, scores, lexicon)))
     return reading
 
 
-def _number(said: Sequence[str], plain: frozenset[str]) -> bool:
+def _number(said: Sequence[str], language: Language) -> bool:
     """A number among nothing but words of the answer tables ("2 of 3, half range, pain 3") is an answer, no doubt."""
     rest = [word for word in said if not word[0].isdigit()]
-    return len(rest) < len(said) and plain.issuperset(rest)
+    return len(rest) < len(said) and language.plain.issuperset(rest) and not _compared(said, language.lexicon)
+
+
+def _compared(said: Sequence[str], lexicon: Lexicon | None) -> bool:
+    """A higher number set against another day or hour may be a jump: "was a 1 yesterday, it's a 6 today"."""
+    if lexicon is None or lexicon.small["compared"].isdisjoint(said):
+        return False
+    return any(lexicon.jumped <= float(word.replace(",", ".")) <= lexicon.top for word in said if word[0].isdecimal())
 
 
 def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[str], set[int]]:

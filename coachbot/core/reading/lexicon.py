@@ -122,6 +122,8 @@ class Lexicon:
     agree: float  # below it same-day words ask instead of alerting at once
     agree_emergency: float  # the same for words of the emergency tier
     strong: float  # from this pain score on a plain answer may still raise a doubt
+    jumped: float  # the same for a number that is compared with another day
+    top: float  # the highest pain score; greater numbers are no pain
     line_meaning: float  # the line when the meaning of the message counts too
     weight_meaning: float  # what a score of meaning counts beside the learned score
     sense: Callable[[str], float] | None = None  # a score of what a text means, when that is switched on
@@ -163,6 +165,8 @@ class Lexicon:
             agree=float(data["agree"]),
             agree_emergency=float(data["agree_emergency"]),
             strong=float(data["strong"]),
+            jumped=float(data["jumped"]),
+            top=float(data["top"]),
             line_meaning=float(data["line_meaning"]),
             weight_meaning=float(data["weight_meaning"]),
         )
