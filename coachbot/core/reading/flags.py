@@ -17,6 +17,7 @@ from coachbot.core.reading.tokens import tokens
 
 # Scope words that did their work; the learned net must not stumble over the "no" of a plain denial.
 SETTING = frozenset({"no", "no_all", "gone", "history", "imagined", "person", "through", "theirs"})
+SCORE = 2  # numbers in a score at most ("9 out of 10"); more are repetitions
 PIECE, OVERLAP = 4_096, 256  # characters: long texts are read in overlapping pieces
 
 
@@ -99,17 +100,28 @@ def _piece(text: str, lexicon: Lexicon, language: Language) -> FlagReading:
     return reading
 
 
-def _number(said: Sequence[str], language: Language) -> bool:
-    """A number among nothing but words of the answer tables ("2 of 3, half range, pain 3") is an answer, no doubt."""
+def numeric(text: str, language: Language) -> bool:
+    """Whether a message is a number among nothing but words of the answer tables: "2 of 3, half range, pain 3"."""
+    return _among([token.text for token in tokens(clean(text).text)], language)
+
+
+def _among(said: Sequence[str], language: Language) -> bool:
     rest = [word for word in said if not word[0].isdigit()]
-    return len(rest) < len(said) and language.plain.issuperset(rest) and not _compared(said, language.lexicon)
+    return len(rest) < len(said) and language.plain.issuperset(rest)
 
 
-def _compared(said: Sequence[str], lexicon: Lexicon | None) -> bool:
-    """A higher number set against another day or hour may be a jump: "was a 1 yesterday, it's a 6 today"."""
-    if lexicon is None or lexicon.small["compared"].isdisjoint(said):
-        return False
-    return any(lexicon.jumped <= float(word.replace(",", ".")) <= lexicon.top for word in said if word[0].isdecimal())
+def _number(said: Sequence[str], language: Language) -> bool:
+    """A number among answer words is an answer and no doubt, unless the number itself is a sign."""
+    return _among(said, language) and not (language.lexicon and _suspect(said, language.lexicon))
+
+
+def _suspect(said: Sequence[str], lexicon: Lexicon) -> bool:
+    """A high score ("9/10 walking"), or a higher one set against another day ("was a 1 yesterday, it's a 6 today")."""
+    values = [float(word.replace(",", ".")) for word in said if word[0].isdecimal()]
+    compared = not lexicon.small["compared"].isdisjoint(said)
+    counted = len(values) > SCORE or not lexicon.small["counted"].isdisjoint(said)
+    high = lexicon.jumped if compared else lexicon.strong
+    return (compared or not counted) and any(high <= value <= lexicon.top for value in values)
 
 
 def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[str], set[int]]:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import Answered, Asked, Noted, Reason, Resumed, Shelved
-from coachbot.core.reading import Found, clean, command, flags
+from coachbot.core.reading import Found, clean, command, flags, numeric
 from coachbot.core.rules.morning import spoilt
 from coachbot.core.rules.safety import COACH, day_of_injury, raise_flag
 from coachbot.core.state import IDLE, Talk
@@ -87,8 +87,11 @@ def _plain(turn: Turn, text: str) -> bool:
 
 
 def _understood(turn: Turn, text: str) -> bool:
-    """Whether every word of the message is the answer to the open question ("settled", "not today")."""
-    return _whole(turn, text, ("choice", "yes_no", "full_range", "language", "zone"))
+    """Whether the message is an answer to the open question ("settled", "8 no fine"); numbers are judged as values."""
+    asked = turn.state.talk.topic != IDLE
+    return _whole(turn, text, ("choice", "yes_no", "full_range", "language", "zone")) or (
+        asked and numeric(text, language(turn))
+    )
 
 
 def _whole(turn: Turn, text: str, kinds: tuple[str, ...]) -> bool:
