@@ -11,7 +11,10 @@ VALUES = {
     "pain_scale": 0.98, "yes_no": 0.97, "dates": 0.97, "durations": 0.97, "weights": 0.97, "sprint_times": 0.97,
     "sets_reps": 0.97, "hygiene": 1.0,
 }  # fmt: skip
-FLAGS = ("red_flags", "red_flags_2", "red_flags_3", "red_flags_blind", "red_flags_blind_2")
+FLAGS = (
+    "red_flags", "red_flags_2", "red_flags_3", "red_flags_blind", "red_flags_blind_2", "red_flags_blind_4",
+    "red_flags_blind_6",
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("name", VALUES)
