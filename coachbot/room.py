@@ -120,8 +120,10 @@ def _hear(coach: Coach, person: str, line: str, clock: Clock) -> None:
 
 
 def desk(coach: Coach, channel: Channel, clock: Clock, clinician: str) -> None:
-    """The clinicians' desk: alerts appear while typing; one line is one act."""
-    room = Room(coach, channel, clock, [clinician, CLINICIANS])
+    """A desk: one line is one act; alerts appear while typing, at the desks of clinicians alone."""
+    known = coach.journal.person(clinician)
+    treats = known.role == "clinician" if known else not coach.journal.people()
+    room = Room(coach, channel, clock, [clinician, CLINICIANS] if treats else [clinician])
     coach.start(clock())
     _act(room, clinician, "")
     room.run(lambda line: _act(room, clinician, line))

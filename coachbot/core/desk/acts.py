@@ -101,6 +101,8 @@ def _colleague(turn: Turn, acted: Acted) -> str:
 def intend(turn: Turn, intended: Intended) -> None:
     """Repeat a weighty line back; it is carried out only after a "yes"."""
     state = turn.state
+    if intended.role != "clinician":  # the owner is told nothing of how the athlete is
+        return _tell(turn, intended.by, "desk.confirm_unseen", line=intended.line)
     hold = Word("desk.now_held") if state.hold else Word("desk.now_free")
     course = Word(f"course.{state.course}")
-    _tell(turn, intended.by, "desk.confirm", line=intended.line, course=course, hold=hold)
+    return _tell(turn, intended.by, "desk.confirm", line=intended.line, course=course, hold=hold)

@@ -120,7 +120,7 @@ def _acted(asked: _Asked, line: str, case: str = "") -> Acted:
 def _obey(asked: _Asked) -> Outcome:
     order = read(asked.line, asked.book, FITS)
     if not order.rest.pieces and order.act is None:
-        return _caseload(asked, order)
+        return _first(asked, order)
     if order.act in ROOM:
         return ROOM[order.act](asked, order) if asked.may(order.act) else _no_right()
     names = _names(asked)
@@ -264,8 +264,16 @@ READS: dict[str, Callable[[_Asked, State, Order], Outcome]] = {
 # ---- what concerns the desk and no single case -------------------------------------------------------------------
 
 
+def _first(asked: _Asked, order: Order) -> Outcome:
+    """What a desk shows when it is opened: the first of these that its person may see."""
+    act = next((each for each in ("caseload", "board") if asked.may(each)), None)
+    return ROOM[act](asked, order) if act else _no_right()
+
+
 def _caseload(asked: _Asked, order: Order) -> Outcome:
-    return Outcome(views.caseload(asked.mine("caseload")))
+    """The cases; the owner reads only who has which."""
+    treats = asked.who.role == "clinician"
+    return Outcome((views.caseload if treats else views.owned)(asked.mine("caseload")))
 
 
 def _digest(asked: _Asked, order: Order) -> Outcome:
@@ -277,7 +285,13 @@ def _board(asked: _Asked, order: Order) -> Outcome:
 
 
 def _help(asked: _Asked, order: Order) -> Outcome:
-    return Outcome((Word("desk.help"),))
+    match asked.who.role:
+        case "owner":
+            return Outcome((Word("desk.help_owner"),))
+        case "staff":
+            return Outcome((Word("desk.help_staff"),))
+        case _:
+            return Outcome((Word("desk.help"),))
 
 
 def _enrol(asked: _Asked, order: Order) -> Outcome:

@@ -78,6 +78,8 @@ def hand(turn: Turn, bid: Bid) -> None:
         turn.reply("handed.athlete", who=to)
     if to != bid.by:
         _tell(turn, to, "desk.handed_to_you", who=bid.by)
+    if bid.by not in listed:
+        return _tell(turn, bid.by, "desk.handed_on", to=to)
     return _tell(turn, bid.by, "desk.handed", to=to)
 
 

@@ -50,6 +50,12 @@ def caseload(states: Iterable[State]) -> tuple[Word, ...]:
     return tuple(_line(state) for state in order) or (Word("desk.nobody"),)
 
 
+def owned(states: Iterable[State]) -> tuple[Word, ...]:
+    """Who has which case, by name; nothing of how anybody is, not even by the order."""
+    lines = (Word("caseload.owned", {"name": s.name, "clinicians": s.clinicians}) for s in states)
+    return tuple(lines) or (Word("desk.nobody"),)
+
+
 def _line(state: State) -> Word:
     scores = [m.walking for m in state.mornings[-3:]]
     alerts = waiting(state)
