@@ -18,6 +18,7 @@ from coachbot.core.reading.tokens import tokens
 # Scope words that did their work; the learned net must not stumble over the "no" of a plain denial.
 SETTING = frozenset({"no", "no_all", "gone", "history", "imagined", "person", "through", "theirs"})
 SCORE = 2  # numbers in a score at most ("9 out of 10"); more are repetitions
+LONGEST = 40  # words of a plain answer at most; a longer message is a story
 PIECE, OVERLAP = 4_096, 256  # characters: long texts are read in overlapping pieces
 
 
@@ -80,11 +81,13 @@ def _plain_answer(text: str, language: Language) -> bool:
 
 def calm(text: str, language: Language, strong: float) -> bool:
     """A plain answer, or no pain in answer words, whose score is no sign by itself."""
+    said = [token.text for token in tokens(text)]
+    if len(said) > LONGEST:
+        return False
     score = pain(text, language)
     value = score.value if isinstance(score, Reading) else None
     if isinstance(value, float) and value >= strong:
         return False
-    said = (token.text for token in tokens(text))
     return _plain_answer(text, language) or (value == 0 and language.plain.issuperset(said))
 
 

@@ -35,11 +35,15 @@ def tokens(text: str) -> tuple[Token, ...]:
     )
 
 
+Rows = tuple[tuple[tuple[str, ...], str], ...]  # phrases with their symbols, longest first
+
+
 @dataclass(frozen=True, slots=True)
 class Phrases:
     """A table from phrases to symbols, found by first word, longest first."""
 
-    heads: Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]
+    heads: Mapping[str, Rows]
+    pairs: Mapping[tuple[str, str], Rows] | None = None  # by the first two words, "" for none: for large tables
 
     @classmethod
     def from_data(cls, table: Mapping[str, Sequence[str]]) -> "Phrases":
@@ -49,7 +53,8 @@ class Phrases:
             for phrase in phrases:
                 words = tuple(token.text for token in tokens(phrase.lower()))
                 heads.setdefault(words[0], []).append((words, symbol))
-        return cls({head: tuple(sorted(rows, key=lambda row: -len(row[0]))) for head, rows in heads.items()})
+        ordered = {head: tuple(sorted(rows, key=lambda row: -len(row[0]))) for head, rows in heads.items()}
+        return cls(ordered, {pair: rows for head, every in ordered.items() for pair, rows in _pairs(head, every)})
 
     def words(self) -> frozenset[str]:
         """Every word of every phrase."""
@@ -63,13 +68,24 @@ class Phrases:
         """The same for each symbol that has this longest phrase."""
         longest = 0
         following = words[at + 1] if at + 1 < len(words) else ""
-        for phrase, symbol in self.heads.get(words[at], ()):
+        for phrase, symbol in self._rows(words[at], following):
             size = len(phrase)
             if size < longest:
                 return
             if size == 1 or (phrase[1] == following and tuple(words[at : at + size]) == phrase):
                 longest = size
                 yield longest, symbol
+
+    def _rows(self, first: str, second: str) -> Rows:
+        if self.pairs is None:
+            return self.heads.get(first, ())
+        return self.pairs.get((first, second)) or self.pairs.get((first, ""), ())
+
+
+def _pairs(head: str, rows: Rows) -> Iterator[tuple[tuple[str, str], Rows]]:
+    """The rows by their second word, each with those of one word at its end."""
+    for second in {"", *(phrase[1] for phrase, _ in rows if phrase[1:])}:
+        yield (head, second), tuple(row for row in rows if row[0][1:2] in ((), (second,)))
 
 
 @dataclass(frozen=True, slots=True)
