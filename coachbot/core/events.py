@@ -263,7 +263,10 @@ class Reopened(Fact):
 
 
 class MorningTaken(Fact):
-    """The morning check-in of a local day is complete; a second one of the same day corrects the first."""
+    """The morning check-in of a local day; a second one of the same day corrects the first.
+
+    `partial`: it was broken off after its score, which stands although nothing may be trained on it.
+    """
 
     kind: Literal["morning-taken"] = "morning-taken"
     day: date
@@ -271,6 +274,7 @@ class MorningTaken(Fact):
     masked: bool
     sudden: bool
     response: Literal["settled", "sore", "worse"] | None = None
+    partial: bool = False
 
 
 Event = Annotated[

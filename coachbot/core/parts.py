@@ -270,7 +270,7 @@ class State:
     @property
     def morning(self) -> MorningTaken | None:
         """The last complete morning check-in."""
-        return self.mornings[-1] if self.mornings else None
+        return next((morning for morning in reversed(self.mornings) if not morning.partial), None)
 
     def rung(self, item: str) -> Rung | None:
         """Where a ladder family, or ``run``, stands."""

@@ -12,7 +12,7 @@ from .events import Prompted, Resumed
 from .rules import afterwards
 from .rules.safety import injury_day, raise_flag
 from .state import IDLE, State
-from .talk import engine, relay, report, watch
+from .talk import engine, morning, relay, report, watch
 from .talk.ends import WAITS
 from .turn import Turn
 
@@ -124,6 +124,7 @@ def _ask_morning(turn: Turn) -> None:
     turn.conclude(Prompted(at=turn.at, what="morning", day=turn.today))
     if turn.state.session and turn.state.session.open:
         _let_go(turn)
+    morning.left(turn)
     _silence(turn)
     if not _quiet(turn):
         _begin_day(turn)

@@ -152,7 +152,8 @@ class Ledger:
                 self._answered(fact)
             case e.MorningTaken():
                 self.mornings[fact.day] = fact
-                self._count(fact)
+                if not fact.partial:  # nothing is earned by a check-in that was broken off
+                    self._count(fact)
             case e.Prescribed():
                 self.sessions[fact.number] = Issue(fact.number, fact.day, fact.at, fact.lines)
             case e.Trained() | e.SessionDone() | e.SessionSkipped():

@@ -18,6 +18,10 @@ CHOICES_FROM = 2
 """From this try on, a question that was not understood offers its choices (common practice, no source)."""
 
 
+WHOLE = ("correct", "travel", "language")
+"""Dialogs whose answer is done with at once: beside unsure words it waits until these are settled."""
+
+
 @lru_cache(maxsize=4)
 def _topics(book: Handbook) -> Topics:
     return Topics(book.dialogs)
@@ -28,7 +32,7 @@ def hear(turn: Turn, heard: Heard) -> None:
     if not clean(heard.text).text:
         turn.reply("again.empty")
         return ask(turn)
-    if watch.words(turn, heard.text):
+    if watch.words(turn, heard.text, _nothing if heard.edits else _beside):
         return None
     return _understand(turn, heard.text, edits=heard.edits is not None)
 
@@ -113,6 +117,27 @@ def _answer(turn: Turn, text: str) -> None:
     return None if watch.answers(turn) else _follow(turn)
 
 
+def _beside(turn: Turn, text: str) -> bool:
+    """Keep what answers the open question beside unsure words, up to the end of its dialog; whether anything did."""
+    talk = turn.state.talk
+    if talk.topic == IDLE or talk.dialog in WHOLE:
+        return False
+    parts = _open_parts(turn)
+    found = read_parts(turn, parts, text)
+    told = [(part, value) for part in parts if isinstance(value := found.get(part.slot), Value)]
+    if not told:
+        return False
+    _say_back(turn, [word for part, value in told for word in _keep(turn, part, value)])
+    if not watch.answers(turn):
+        _advance(turn)
+    return True
+
+
+def _nothing(_turn: Turn, _text: str) -> bool:
+    """A message that replaces another is a correction: it is read once its words are settled."""
+    return False
+
+
 def _open_parts(turn: Turn) -> list[Part]:
     """The parts still wanted: of this question, and of later ones where one line may answer several."""
     talk, dialog = turn.state.talk, turn.book.dialogs[turn.state.talk.dialog]
@@ -164,17 +189,25 @@ def _keep(turn: Turn, part: Part, answer: Value) -> list[Word]:
     return [echo, *[Word("echo.rose")] * answer.rose, *[Word("echo.masked")] * answer.masked]
 
 
-def _follow(turn: Turn) -> None:
-    """Follow the arrows over every question that is answered; ask the first that is not, or end the dialog."""
-    while not (missing := _missing(turn)):
+def _advance(turn: Turn) -> bool:
+    """Follow the arrows over every question that is answered; whether none is left in this dialog."""
+    while not _missing(turn):
         topic = turn.state.talk.topic
         ends.question_done(turn, topic)
         following = _topics(turn.book).after(topic, guard(turn))
         if following.endswith(f".{END}"):
-            return _finish(turn)
+            return True
         several = turn.book.dialogs[turn.state.talk.dialog].several
         keep = tuple(turn.state.talk.told) if several else ()
         turn.conclude(Asked(at=turn.at, topic=following, keep=keep))
+    return False
+
+
+def _follow(turn: Turn) -> None:
+    """Ask the first question of the dialog that is not answered, or end it."""
+    if _advance(turn):
+        return _finish(turn)
+    missing = _missing(turn)
     if missing[0].slot != _question(turn).parts[0].slot:
         talk = turn.state.talk
         turn.conclude(Asked(at=turn.at, topic=talk.topic, part=missing[0].slot, keep=tuple(talk.told)))
@@ -200,7 +233,7 @@ def _finish(turn: Turn) -> None:
         return go_on(turn)
     if pending:
         return _understand(turn, pending)
-    return ask(turn)
+    return _follow(turn) if dialog == watch.DOUBT and turn.state.talk.told else ask(turn)
 
 
 def _again(turn: Turn, part: Part, answer: Unclear) -> None:

@@ -28,6 +28,21 @@ def take(turn: Turn) -> MorningTaken:
     return taken
 
 
+def left(turn: Turn) -> None:
+    """A check-in broken off after its score: the score stands, no session counts by it, and signs are looked for."""
+    told = turn.state.answers.get("walking")
+    last = turn.state.mornings[-1] if turn.state.mornings else None
+    if told is None or (last is not None and told.day < last.day):
+        return
+    score = float(str(told.value))
+    if last is not None and last.day == told.day and (not last.partial or last.walking == score):
+        return
+    sudden = turn.state.answers.get("sudden")
+    said = sudden is not None and sudden.day == told.day and sudden.value is True
+    turn.conclude(MorningTaken(at=turn.at, day=told.day, walking=score, masked=told.masked, sudden=said, partial=True))
+    signs.look(turn)
+
+
 def close(turn: Turn) -> None:
     """Judge, climb, look for signs, move the course, prescribe and say it."""
     morning = take(turn)

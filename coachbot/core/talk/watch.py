@@ -23,7 +23,11 @@ SCREENS = ("emergency", "urgent")
 ORDER = ("emergency", "same-day", "soon", "watch")
 
 
-def words(turn: Turn, text: str) -> bool:
+Record = Callable[[Turn, str], bool]
+"""Records what a message answers of the open question; whether it did."""
+
+
+def words(turn: Turn, text: str, record: Record) -> bool:
     """Raise what the words show, or ask about what they may show. True: nothing more is done with the message."""
     if _offered(turn, text):
         return False
@@ -36,7 +40,7 @@ def words(turn: Turn, text: str) -> bool:
         _screened(turn, text)
         return True
     if reading.verdict == "ask" and not _plain(turn, text):
-        return _doubt(turn, text, ", ".join(reading.doubts))
+        return _doubt(turn, text, ", ".join(reading.doubts), record)
     return False
 
 
@@ -45,16 +49,27 @@ def _offered(turn: Turn, text: str) -> bool:
     return _whole(turn, text, ("choice",))
 
 
-def _doubt(turn: Turn, text: str, quote: str) -> bool:
-    """Ask about unsure words, or only note them, as the policy says. True: a question is open now."""
+def _doubt(turn: Turn, text: str, quote: str, record: Record) -> bool:
+    """Ask about unsure words, or only note them, as the policy says; what was answered beside them is kept at once.
+
+    True: a question is open now, or the answer itself held the case.
+    """
     policy = language(turn).policy
     assert policy is not None, "the policy comes with the words by which red flags are found"
     if policy.decide("ask", _settled(turn), jump=False).act == "note":
-        turn.conclude(Noted(at=turn.at, by=COACH, note=quote))
-        turn.say(CLINICIANS, Word("clinician.doubt_noted", {"name": turn.state.name, "quote": quote}))
+        _note(turn, quote)
         return False
-    question(turn, quote, text)
+    recorded = record(turn, text)
+    if turn.state.hold is None:
+        question(turn, quote, "" if recorded else text)
+    else:
+        _note(turn, quote)
     return True
+
+
+def _note(turn: Turn, quote: str) -> None:
+    turn.conclude(Noted(at=turn.at, by=COACH, note=quote))
+    turn.say(CLINICIANS, Word("clinician.doubt_noted", {"name": turn.state.name, "quote": quote}))
 
 
 def question(turn: Turn, quote: str, pending: str = "") -> None:
@@ -137,6 +152,7 @@ def rest(turn: Turn, *, sudden: bool = True) -> None:
     """
     if turn.state.hold is None:
         return
+    morning.left(turn)
     if sudden:
         spoilt(turn, Reason(rule="morning.sudden"))
     report.break_off(turn, sudden=sudden, said=False)
@@ -168,6 +184,7 @@ def unanswered(turn: Turn) -> bool:
 
 def give_up(turn: Turn) -> None:
     """No answer is not a no: the case is held until a person has asked."""
+    morning.left(turn)
     raise_flag(turn, "unclear-answer", turn.state.talk.quote)
     rest(turn)
 
