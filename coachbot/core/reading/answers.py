@@ -23,17 +23,22 @@ def _plain(text: str, table: Phrases) -> list[Item]:
     return found
 
 
+def _symbols(text: str, table: Phrases) -> set[str]:
+    """The symbols of the whole text, fillers aside; words that are left have the empty one."""
+    return {item.symbol for item in _plain(text, table)} - {"filler"}
+
+
 def _told(text: str, table: Phrases) -> str | None:
     """The one symbol that covers the whole text, fillers aside; None when words are left or symbols differ."""
-    symbols = {item.symbol for item in _plain(text, table)} - {"filler"}
+    symbols = _symbols(text, table)
     return symbols.pop() if len(symbols) == 1 else None
 
 
 def yes_no(text: str, language: Language) -> Reading | Unsure:
-    """True or False only when every word agrees; a "no" with anything after it is asked again."""
-    told = _told(text, language.tables["yes_no"])
-    if told in ("yes", "no"):
-        return Reading(Kind.YES_NO, told == "yes", text)
+    """True or False only when every word agrees; a "no" with more than calm words after it is asked again."""
+    told = _symbols(text, language.tables["yes_no"])
+    if told in ({"yes"}, {"no"}, {"no", "calm"}):
+        return Reading(Kind.YES_NO, "yes" in told, text)
     return Unsure(Kind.YES_NO, "unclear", text)
 
 
