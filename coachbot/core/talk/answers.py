@@ -1,5 +1,6 @@
 """Reads the values a question wants from the athlete's line; it stores nothing and asks nothing."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -34,6 +35,8 @@ PARTS = {"walking": "walk", "work_pain": "exercise", "run_pain": "run"}
 """The part of a labelled score ("walking 1, run 3") that belongs to a slot."""
 
 
+FIGURES = re.compile(r"[\W\d]*\d[\W\d]*")
+"""A bare number is no yes and no no: the questions answered so are about danger, consent and the side."""
 SCALE_TOP = 10
 """Effort is rated from 0 to 10 by definition of the scale."""
 
@@ -119,6 +122,8 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
         return Unclear("out-of-scale")
     if part.answer == "match_minutes" and float(str(value)) > turn.book.numbers["afterwards.play_4"].range[1]:
         return Unclear("out-of-scale")
+    if part.answer == "yes_no" and FIGURES.fullmatch(reading.words):
+        return Unclear("unclear")
     if part.answer == "pace":
         return _pace(turn, reading)
     if part.answer == "duration":
