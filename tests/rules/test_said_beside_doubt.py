@@ -91,6 +91,19 @@ def test_line_beside_doubt_is_trained():
     assert pains == [5]
 
 
+def test_pain_beside_doubt_ends_day():
+    case = Play().approved().on(1)
+    case.morning("1")
+    case.hear("pain")
+    case.hear(f"6, {ODD}")
+    assert case.state.talk.topic == "doubt.settle"
+    case.act("hold because seen limping")
+    case.act("release because walks well")
+    case.hear("no")
+    assert "ladder.over_limit" in {reason.rule for reason in case.issued[-1].reasons}
+    assert not any(line.reported for line in case.issued[-1].lines)
+
+
 def test_severe_score_holds_at_once():
     case = Play().approved().on(2)
     case.hear("pain")

@@ -34,7 +34,7 @@ def _one(text: str, want: Wanted, language: Language, today: date | None) -> Rea
 
 def _labelled(text: str, wanted: Sequence[Wanted], language: Language) -> Answers:
     """Scores that name their part ("walking 1 run 3") go to the question about that part."""
-    if all(want.part is None for want in wanted):
+    if all(want.part is None for want in wanted) or wanted[0].kind is Kind.NUMBER:  # "ran 3" is how many
         return {}
     every = read(Kind.PAIN, text, language)
     scores = dict(every.parts) if isinstance(every, Reading) else {}

@@ -86,6 +86,8 @@ def read_parts(turn: Turn, parts: Sequence[Part], text: str) -> dict[str, Answer
     if first.answer in _OWN or first.many:
         reader = _OWN.get(first.answer, _many)
         return {first.slot: reader(turn, first, clean(text).text)}
+    if first.answer == "run_reps" and no_run(turn, text):
+        return {first.slot: Value(0.0, clean(text).text, 0.0)}
     plain = [p for p in parts if p.answer in KINDS and not p.many]
     wanted = [_wanted(turn, part) for part in plain]
     found = read_line(text, wanted, language(turn), today=turn.today)
@@ -97,6 +99,12 @@ def _verbatim(text: str) -> Value:
     """The athlete's own words as they were written, without anything that a screen would obey."""
     words = "".join(c for c in " ".join(text[:LIMIT].split()) if c.isprintable())
     return Value(words, words, words)
+
+
+def no_run(turn: Turn, text: str) -> bool:
+    """Whether the words say that nothing was run, which answers the whole question."""
+    known = turn.book.texts[turn.state.language].choices["run"]["none"]
+    return clean(text).text.replace("'", "").strip(" .,!") in known
 
 
 def _wanted(turn: Turn, part: Part) -> Wanted:
@@ -114,6 +122,8 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
     if isinstance(reading, Unsure):
         return Unclear(reading.why)
     value = reading.value
+    if part.answer == "yes_no" and FIGURES.fullmatch(reading.words):
+        return Unclear("unclear")
     if isinstance(value, date):
         return _past_date(turn, value, reading.words)
     if isinstance(value, SetsReps):
@@ -122,8 +132,6 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
         return Unclear("out-of-scale")
     if part.answer == "match_minutes" and float(str(value)) > turn.book.numbers["afterwards.play_4"].range[1]:
         return Unclear("out-of-scale")
-    if part.answer == "yes_no" and FIGURES.fullmatch(reading.words):
-        return Unclear("unclear")
     if part.answer == "pace":
         return _pace(turn, reading)
     if part.answer == "duration":

@@ -110,13 +110,20 @@ def _until_tomorrow(turn: Turn) -> None:
         turn.reply("day_over.tomorrow")
 
 
+def spoils(turn: Turn) -> None:
+    """Pain now over the limit, at once: the day is over, and no session that waits for its morning counts."""
+    score, limit = float(str(turn.state.answers["pain_now"].value)), turn.value(turn.book.programme.pain.limit)
+    if score > limit:
+        reason = Reason(rule="ladder.over_limit", saw={"pain": score, "limit": limit}, number="pain.limit")
+        spoilt(turn, reason)
+        _day_over(turn, reason)
+
+
 def _pain_told(turn: Turn, *, corrected: bool = False) -> None:
     score, limit = float(str(turn.state.answers["pain_now"].value)), turn.value(turn.book.programme.pain.limit)
     if score > limit:
         report.break_off(turn, sudden=False, said=False)
-        reason = Reason(rule="ladder.over_limit", saw={"pain": score, "limit": limit}, number="pain.limit")
-        spoilt(turn, reason)
-        _day_over(turn, reason)
+        spoils(turn)
         turn.reply("pain.over_limit", score=score, limit=limit)
         _until_tomorrow(turn)
     else:

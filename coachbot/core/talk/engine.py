@@ -1,5 +1,6 @@
 """Moves the conversation: safety first, then the words always understood, then the question that is open."""
 
+from collections.abc import Sequence
 from functools import lru_cache, reduce
 
 from coachbot.core.book import Handbook, Part, Question
@@ -12,7 +13,7 @@ from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
 from . import always, ends, watch
-from .answers import Answer, Unclear, Value, choices, language, last_parts, read_parts
+from .answers import Answer, Unclear, Value, choices, language, last_parts, no_run, read_parts
 
 CHOICES_FROM = 2
 """From this try on, a question that was not understood offers its choices (common practice, no source)."""
@@ -107,8 +108,7 @@ def _question(turn: Turn) -> Question:
 
 
 def _answer(turn: Turn, text: str) -> None:
-    parts = _open_parts(turn)
-    found = (_read_again if turn.state.talk.dialog == "correct" else read_parts)(turn, parts, text)
+    parts, found = _read(turn, text)
     first = found.get(parts[0].slot)
     if isinstance(first, Unclear) and not any(isinstance(answer, Value) for answer in found.values()):
         return _again(turn, parts[0], first)
@@ -122,14 +122,16 @@ def _beside(turn: Turn, text: str) -> bool:
     talk = turn.state.talk
     if talk.topic == IDLE or talk.dialog in WHOLE:
         return False
-    parts = _open_parts(turn)
-    found = read_parts(turn, parts, text)
+    parts, found = _read(turn, text)
     told = [(part, value) for part in parts if isinstance(value := found.get(part.slot), Value)]
     if not told:
         return False
     _say_back(turn, [word for part, value in told for word in _keep(turn, part, value)])
-    if not watch.answers(turn):
-        _advance(turn)
+    if watch.answers(turn):
+        return True
+    if "pain_now" in turn.state.talk.told:
+        ends.spoils(turn)
+    _advance(turn)
     return True
 
 
@@ -147,6 +149,19 @@ def _open_parts(turn: Turn) -> list[Part]:
     later = names[names.index(talk.question) + 1 :] if dialog.several else []
     parts = [p for name in (talk.question, *later) for p in dialog.questions[name].parts]
     return [p for p in parts if p.slot not in talk.told]
+
+
+def _read(turn: Turn, text: str) -> tuple[Sequence[Part], dict[str, Answer]]:
+    """What the message answers of the parts still wanted; told a second time, the whole question counts anew."""
+    parts, talk = _open_parts(turn), turn.state.talk
+    if talk.dialog == "correct":
+        return parts, _read_again(turn, parts, text)
+    every = _question(turn).parts
+    if len(every) > 1 and talk.told:
+        whole = read_parts(turn, every, text)
+        if all(isinstance(whole.get(part.slot), Value) for part in every):
+            return every, whole
+    return parts, read_parts(turn, parts, text)
 
 
 def _read_again(turn: Turn, parts: list[Part], text: str) -> dict[str, Answer]:
@@ -219,6 +234,8 @@ def _missing(turn: Turn) -> list[Part]:
     talk = turn.state.talk
     if talk.dialog == "correct":
         return []
+    if "run_reps" in talk.told and no_run(turn, turn.state.answers["run_reps"].words):
+        return []  # nothing was run, so nothing is asked of it; after "0" the pain that may have ended it is
     parts = [p for p in _question(turn).parts if p.slot not in talk.told]
     return [] if talk.told and all(p.optional for p in parts) else parts
 

@@ -105,9 +105,10 @@ def _given(turn: Turn, slot: str) -> float | None:
 
 
 def _run(turn: Turn, session: Session, line: int, told: Run) -> Trained:
-    answers = turn.state.answers
-    repetitions = int(float(str(answers["run_reps"].value)))
-    top, pain = float(str(answers["run_top"].value)), answers["run_pain"]
+    reps = turn.state.answers["run_reps"]
+    repetitions = int(float(str(reps.value)))
+    fastest, pain = (_since(turn, session, slot) for slot in ("run_top", "run_pain"))
+    top = float(str(fastest.value)) if fastest else 0.0
     return Trained(
         at=turn.at,
         session=session.number,
@@ -115,14 +116,20 @@ def _run(turn: Turn, session: Session, line: int, told: Run) -> Trained:
         done=repetitions > 0,
         complete=repetitions >= told.repetitions and top >= told.percent,
         full_range=True,
-        pain=float(str(pain.value)),
-        masked=pain.masked,
+        pain=float(str(pain.value)) if pain else 0.0,
+        masked=pain is not None and pain.masked,
         repetitions=(repetitions,),
         top=top,
-        seconds=answers["run_top"].seconds,
-        fast_metres=speed.fast_metres(turn, told, repetitions, top),
-        words=f"{answers['run_reps'].words} {answers['run_top'].words} {pain.words}",
+        seconds=fastest.seconds if fastest else None,
+        fast_metres=speed.fast_metres(turn, told, repetitions, top) if fastest else 0.0,
+        words=" ".join(each.words for each in (reps, fastest, pain) if each),
     )
+
+
+def _since(turn: Turn, session: Session, slot: str) -> Answered | None:
+    """An answer about this session; none where nothing was run, and never the one about an earlier session."""
+    answer = turn.state.answers.get(slot)
+    return answer if answer and answer.at >= session.issued_at else None
 
 
 def _work(turn: Turn, session: Session, line: int, told: Work) -> Trained:
