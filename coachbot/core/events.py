@@ -144,7 +144,10 @@ class Held(Fact):
 
 
 class Alerted(Fact):
-    """An alert went to a person: first, again, or on to the next; `round` counts how often the list was begun."""
+    """An alert went to a person: first, again, or on to the next; `round` counts how often the list was begun.
+
+    `said`: the athlete's whole messages that it came from, none for an alert of the clock.
+    """
 
     kind: Literal["alerted"] = "alerted"
     alert: str
@@ -154,6 +157,7 @@ class Alerted(Fact):
     to: str
     attempt: int
     round: int = 1
+    said: tuple[str, ...] = ()
 
 
 class Acknowledged(Fact):

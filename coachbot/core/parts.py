@@ -94,6 +94,7 @@ class OpenAlert:
     tried: tuple[str, ...] = ()
     taken_by: str | None = None
     athlete_told: bool = False
+    said: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -260,6 +261,7 @@ class State:
     acting: Taken | None = None
     undo: Taken | None = None
     heard_at: datetime | None = None
+    said: tuple[str, ...] = ()
     ticked_at: datetime | None = None
 
     @property

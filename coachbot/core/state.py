@@ -136,6 +136,7 @@ def apply(state: State, event: Event) -> State:
 
 def _arrived(state: State, event: Heard | Acted | Intended | Ticked) -> State:
     """An athlete's word or the clock follows on what a clinician did: from then on it cannot be taken back."""
+    state = replace(state, said=_said(state, event))
     match event:
         case Heard():
             return replace(state, heard_at=event.at, undo=None, acting=None)
@@ -147,6 +148,12 @@ def _arrived(state: State, event: Heard | Acted | Intended | Ticked) -> State:
             intended = {by: line for by, line in state.intended.items() if by != event.by}
             before = replace(state, undo=None, acting=None, intended=intended)
             return replace(state, acting=Taken(event.by, event.line, before), intended=intended)
+
+
+def _said(state: State, event: Heard | Acted | Intended | Ticked) -> tuple[str, ...]:
+    """The athlete's whole message; while the closed question about one is open, all since that one."""
+    heard = (event.text,) if isinstance(event, Heard) else ()
+    return (*state.said, *heard) if state.talk.dialog == "doubt" else heard
 
 
 def _taken_back(state: State, event: Undone) -> State:
@@ -278,6 +285,7 @@ def _sent(known: OpenAlert | None, event: Alerted) -> OpenAlert:
         tries=known.tries + 1 if known and again else 1,
         tried=tried if event.to in tried else (*tried, event.to),
         athlete_told=known.athlete_told if known else False,
+        said=event.said,
     )
 
 

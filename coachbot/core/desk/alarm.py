@@ -1,7 +1,7 @@
 """Acts on holds and alerts: stop, let go on, take, take over, pass on; the clock's part is in `alerts`."""
 
 from coachbot.core.events import Acknowledged, AlertPassed, Held, Reason, Released
-from coachbot.core.rules.safety import send_alert
+from coachbot.core.rules.safety import send_again
 from coachbot.core.state import OpenAlert
 from coachbot.core.talk import engine, relay, watch
 from coachbot.core.talk.session import say_hold
@@ -92,7 +92,7 @@ def pass_on(turn: Turn, bid: Bid) -> None:
     for alert in passed:
         turn.conclude(AlertPassed(at=turn.at, alert=alert.alert, by=bid.by, to=to))
         again = turn.state.alerts[alert.alert]
-        send_alert(turn, alert.alert, alert.flag, alert.words, alert.attempt + 1, to, again.round)
+        send_again(turn, alert, to, again.round)
     return _tell(turn, bid.by, "desk.passed", to=to, n=len(passed))
 
 

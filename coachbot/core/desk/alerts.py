@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from coachbot.core.book import Handbook, Tier
 from coachbot.core.events import AthleteTold
 from coachbot.core.rules.roster import gone, on_call
-from coachbot.core.rules.safety import outside_hours, send_alert
+from coachbot.core.rules.safety import outside_hours, send_again
 from coachbot.core.state import OpenAlert, State
 from coachbot.core.turn import Turn
 
@@ -55,4 +55,4 @@ def repeat(turn: Turn) -> None:
             turn.conclude(AthleteTold(at=turn.at, alert=alert.alert))
             turn.reply(f"nobody_answered.{alert.tier}")
             outside_hours(turn)
-        send_alert(turn, alert.alert, alert.flag, alert.words, alert.attempt + 1, coming.to, coming.round)
+        send_again(turn, alert, coming.to, coming.round)

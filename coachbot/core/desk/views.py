@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 
 from coachbot.core.days import days_between, local_day
 from coachbot.core.effects import Word
+from coachbot.core.rules.safety import quoted
 from coachbot.core.state import IDLE, RUN, State
 from coachbot.core.talk.because import because, item_word
 from coachbot.core.talk.engine import question
@@ -100,6 +101,10 @@ def _alarm(state: State) -> Iterator[Row]:
     for alert in waiting(state):
         values = {"alert": alert.alert, "flag": Word(f"flag.{alert.flag}"), "words": alert.words, "to": alert.to}
         yield Row(Word("case.alert"), Word("case.alert_value", values))
+    for alert in state.alerts.values():
+        unsettled = alert.taken_by is None or (state.hold is not None and alert.raised_at >= state.hold.since)
+        if alert.said and unsettled:
+            yield Row(Word("case.said"), quoted(alert.said))
 
 
 def _training(state: State) -> Iterator[Row]:

@@ -1,16 +1,19 @@
 """Red flags and watch signs: raising one stops, advises and alerts in the same step; it never diagnoses."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from coachbot.core.days import days_between
 from coachbot.core.effects import Alert, Word
 from coachbot.core.events import Alerted, Flagged, Held, Reason, Scalar
-from coachbot.core.state import State
+from coachbot.core.state import OpenAlert, State
 from coachbot.core.turn import Turn
 
 from .roster import on_call, outside
 
 COACH = "coach"
+LONGEST = 300
+"""How many characters of a message a clinician is shown, so that an alert stays short."""
 
 
 def raise_flag(turn: Turn, flag: str, words: str, **saw: Scalar) -> None:
@@ -26,7 +29,10 @@ def raise_flag(turn: Turn, flag: str, words: str, **saw: Scalar) -> None:
         if tier.holds:
             outside_hours(turn)
         first = on_call(turn.state, turn.at)[0]
-        send_alert(turn, f"{turn.state.case}-a{len(turn.state.alerts) + 1}", flag, words, 1, first, 1)
+        id = f"{turn.state.case}-a{len(turn.state.alerts) + 1}"
+        at, said = turn.at, turn.state.said
+        sent = Alerted(at=at, alert=id, flag=flag, tier=entry.tier, words=words, to=first, attempt=1, said=said)
+        send_alert(turn, sent)
 
 
 def outside_hours(turn: Turn) -> None:
@@ -36,12 +42,26 @@ def outside_hours(turn: Turn) -> None:
         turn.reply("stop.outside_hours", number=number)
 
 
-def send_alert(turn: Turn, alert: str, flag: str, words: str, attempt: int, person: str, round: int) -> None:
-    """Give an alert to one clinician; `round` counts how often the list was begun."""
-    tier = turn.book.flags[flag].tier
-    sent = Alerted(at=turn.at, alert=alert, flag=flag, tier=tier, words=words, to=person, attempt=attempt, round=round)
+def send_again(turn: Turn, alert: OpenAlert, person: str, round: int) -> None:
+    """Give an alert once more, to the same clinician or the next; `round` counts how often the list was begun."""
+    sent = Alerted(
+        at=turn.at,
+        alert=alert.alert,
+        flag=alert.flag,
+        tier=turn.book.flags[alert.flag].tier,
+        words=alert.words,
+        to=person,
+        attempt=alert.attempt + 1,
+        round=round,
+        said=alert.said,
+    )
+    send_alert(turn, sent)
+
+
+def send_alert(turn: Turn, sent: Alerted) -> None:
+    """Give an alert to one clinician."""
     turn.conclude(sent)
-    turn.alert(Alert(person, alert, tier, _handover(turn, alert, flag, words)))
+    turn.alert(Alert(sent.to, sent.alert, sent.tier, _handover(turn, sent)))
 
 
 def rises_blocked(state: State) -> bool:
@@ -49,19 +69,27 @@ def rises_blocked(state: State) -> bool:
     return any(alert.taken_by is None for alert in state.alerts.values())
 
 
-def _handover(turn: Turn, alert: str, flag: str, words: str) -> tuple[Word, ...]:
+def _handover(turn: Turn, sent: Alerted) -> tuple[Word, ...]:
     """Situation, background, assessment, recommendation: the order clinicians hand over in (Mueller 2018)."""
-    state, tier = turn.state, turn.book.flags[flag].tier
+    state, tier = turn.state, sent.tier
     scores: object = [m.walking for m in state.mornings[-3:]] or "–"
     return (
-        Word("alert.situation", {"name": state.name, "tier": Word(f"tier.{tier}"), "alert": alert}),
+        Word("alert.situation", {"name": state.name, "tier": Word(f"tier.{tier}"), "alert": sent.alert}),
         Word(
             "alert.background",
             {"course": Word(f"course.{state.course}"), "scores": scores, "day": injury_day(turn)},
         ),
-        Word("alert.assessment", {"flag": Word(f"flag.{flag}"), "words": words}),
-        Word(f"alert.recommendation.{tier}", {"alert": alert, "name": state.name}),
+        Word("alert.assessment", {"flag": Word(f"flag.{sent.flag}"), "words": sent.words}),
+        *((Word("alert.said", {"said": quoted(sent.said)}),) if sent.said not in ((), (sent.words,)) else ()),
+        Word(f"alert.recommendation.{tier}", {"alert": sent.alert, "name": state.name}),
     )
+
+
+def quoted(said: Iterable[str]) -> tuple[Word, ...]:
+    """Whole messages between quotation marks: on one line each, cut when very long, without marks of their own."""
+    lines = (" ".join("".join(c if c.isprintable() else " " for c in each).split()) for each in said)
+    cut = (line if len(line) <= LONGEST else line[:LONGEST].rstrip() + "…" for line in lines)
+    return tuple(Word("case.quote", {"words": line.replace('"', "'")}) for line in cut)
 
 
 def injury_day(turn: Turn) -> str:
