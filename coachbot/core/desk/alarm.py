@@ -52,6 +52,8 @@ def acknowledge(turn: Turn, bid: Bid) -> None:
     waiting = _named(_open(turn), bid)
     if not waiting:
         taken = [a for a in turn.state.alerts.values() if a.taken_by]
+        if taken and taken[-1].taken_by == bid.by:
+            return _tell(turn, bid.by, "desk.yours_already")
         if taken:
             return _tell(turn, bid.by, "desk.taken_already", who=taken[-1].taken_by)
         return _tell(turn, bid.by, "desk.no_alert")
@@ -86,9 +88,10 @@ def pass_on(turn: Turn, bid: Bid) -> None:
     if to not in turn.state.clinicians or to == bid.by:
         others = tuple(each for each in turn.state.clinicians if each != bid.by)
         return _tell(turn, bid.by, "desk.pass_how", people=others or "–")
-    passed = _named(_live(turn), bid)
+    passed = [a for a in _named(_unsettled(turn), bid) if a.taken_by != to]
     if not passed:
-        return _tell(turn, bid.by, "desk.no_alert")
+        theirs = any(a.taken_by == to for a in _unsettled(turn))
+        return _tell(turn, bid.by, "desk.theirs_already" if theirs else "desk.none_to_pass", to=to)
     for alert in passed:
         turn.conclude(AlertPassed(at=turn.at, alert=alert.alert, by=bid.by, to=to))
         again = turn.state.alerts[alert.alert]
@@ -98,6 +101,12 @@ def pass_on(turn: Turn, bid: Bid) -> None:
 
 def _open(turn: Turn) -> list[OpenAlert]:
     return [a for a in turn.state.alerts.values() if a.taken_by is None]
+
+
+def _unsettled(turn: Turn) -> list[OpenAlert]:
+    """The alerts that are open, else those of the hold that still stands; once it is released they are history."""
+    hold = turn.state.hold
+    return _open(turn) or [a for a in turn.state.alerts.values() if hold and a.raised_at >= hold.since]
 
 
 def _live(turn: Turn) -> list[OpenAlert]:

@@ -1,5 +1,6 @@
 """Acts that change the programme of one athlete: approval, limits, families, days, openings, levels."""
 
+from collections.abc import Iterator
 from typing import Literal
 
 from coachbot.core.book import Ladder
@@ -53,7 +54,9 @@ def _suggested(turn: Turn) -> tuple[str, ...]:
 
 
 def limit(turn: Turn, bid: Bid) -> None:
-    """Set a number of the programme for this athlete, inside its range."""
+    """Set a number of the programme for this athlete, inside its range; without any, show the limits in force."""
+    if not bid.rest.pieces:
+        return turn.say(bid.by, *_limits(turn, bid))
     value, rest = bid.rest.number()
     key, rest = rest.take(_table(turn, bid, "numbers"))
     if value is None:
@@ -61,6 +64,16 @@ def limit(turn: Turn, bid: Bid) -> None:
     if key is None or value is None:
         return _tell(turn, bid.by, "desk.limit_how")
     return _limit(turn, bid, key, value, rest.note)
+
+
+def _limits(turn: Turn, bid: Bid) -> Iterator[Word]:
+    """What is in force: the numbers that clinicians set by name, and all that were set for this athlete."""
+    yield Word("desk.limits", {"name": turn.state.name})
+    named = turn.book.texts[bid.language].acts["numbers"]
+    for key in dict.fromkeys((*named, *turn.state.limits)):
+        number = turn.book.numbers[key]
+        values = {"key": key, "value": turn.value(number), "unit": number.unit, "usual": number.value}
+        yield Word("desk.limit_set" if key in turn.state.limits else "desk.limit_usual", values)
 
 
 def pain_free(turn: Turn, bid: Bid) -> None:
