@@ -109,3 +109,19 @@ def test_worse_morning_is_shown(clinic):
     assert "Why:" in said
     later = clinic.now + timedelta(days=1)
     assert clinic.state().morning.day < later.date()
+
+
+@pytest.mark.parametrize("held", [False, True])
+def test_alarm_is_one_line(clinic, held):
+    clinic.approved("Sam")
+    clinic.on(2)
+    clinic.morning("sam", "1")
+    if held:
+        clinic.hear("sam", "my calf is swollen")
+        clinic.unsent("dr-lee", "dr-two")
+    said = clinic.say("what if sam felt a pop tomorrow")
+    alerts = [line for line in said.splitlines() if "would get an alert" in line]
+    assert len(alerts) == 1 and "a pop" in alerts[0]
+    assert alerts[0].startswith("dr-lee would" if held else "The case would be held and dr-lee would")
+    assert "acknowledge" not in said and "sam-a" not in said and "S: " not in said
+    assert said.count("would go out again") == held

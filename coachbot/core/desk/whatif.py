@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 
 from coachbot.core.book import Handbook, Part
 from coachbot.core.days import instant, local_day
-from coachbot.core.effects import ATHLETE, Alert, Say, Word
-from coachbot.core.events import Arrival, Heard, Run, Ticked
+from coachbot.core.effects import ATHLETE, Say, Word
+from coachbot.core.events import Alerted, Arrival, Heard, Run, Ticked
 from coachbot.core.reading import Kind, Language, Reading, flags, read
 from coachbot.core.state import State, fold
 from coachbot.core.step import Step, next_wake, step
@@ -202,12 +202,23 @@ def told(state: State, order: Order, book: Handbook, at: datetime) -> tuple[Word
     scene = imagine(state, wish, book, at)
     heard = tuple(Word("case.quote", {"words": a.text}) for a in scene.arrived if isinstance(a, Heard))
     head = Word("desk.what_if", {"name": state.name, "said": heard})
-    return (head, *(line for effect in _last(scene) for line in effect.lines), Word("desk.what_if_end"))
+    return (head, *_last(scene), *_alarms(state, scene), Word("desk.what_if_end"))
 
 
-def _last(scene: Scene) -> Iterator[Say | Alert]:
-    """The last thing said to the athlete, and every alert."""
-    effects = [effect for done in scene.steps for effect in done.effects]
-    said = [e for e in effects if isinstance(e, Say) and e.to == ATHLETE]
-    yield from said[-1:]
-    yield from (e for e in effects if isinstance(e, Alert))
+def _last(scene: Scene) -> tuple[Word, ...]:
+    """The last thing said to the athlete."""
+    said = [e for done in scene.steps for e in done.effects if isinstance(e, Say) and e.to == ATHLETE]
+    return said[-1].lines if said else ()
+
+
+def _alarms(state: State, scene: Scene) -> Iterator[Word]:
+    """One line for each alert that would be new, to whoever gets it first, and one for all that would be repeated."""
+    given = [fact for done in scene.steps for fact in done.facts if isinstance(fact, Alerted)]
+    held = state.hold is None and scene.state.hold is not None
+    for sent in given:
+        if sent.alert not in state.alerts and sent.attempt == 1:
+            tier, flag = Word(f"tier.{sent.tier}"), Word(f"flag.{sent.flag}")
+            values = {"to": sent.to, "tier": tier, "flag": flag, "words": sent.words}
+            yield Word("desk.what_if_held" if held else "desk.what_if_alert", values)
+    if any(sent.alert in state.alerts for sent in given):
+        yield Word("desk.what_if_again")
