@@ -1,5 +1,6 @@
 """What was answered together with unsure words is kept at once, and counts when the question about them ends badly."""
 
+import pytest
 from play import Play
 
 from coachbot.core.events import Answered, MorningTaken, Trained
@@ -102,6 +103,34 @@ def test_pain_beside_doubt_ends_day():
     case.hear("no")
     assert "ladder.over_limit" in {reason.rule for reason in case.issued[-1].reasons}
     assert not any(line.reported for line in case.issued[-1].lines)
+
+
+@pytest.mark.parametrize("edits", [None, "m1"])
+def test_correction_beside_doubt_counts(edits):
+    case = Play().approved().on(1)
+    case.morning("1")
+    case.on(2).morning("2")
+    if edits is None:
+        case.hear("correct")
+    case.hear(f"6, {ODD}", edits=edits)
+    assert case.state.talk.topic == "doubt.settle"
+    assert case.state.answers["walking"].value == 6
+    case.on(2, 20)
+    assert case.state.hold is not None
+    assert checked(case) == [(1, False), (6, False)]
+
+
+@pytest.mark.parametrize("edits", [None, "m1"])
+def test_settled_correction_is_decided(edits):
+    case = Play().approved().on(1)
+    case.morning("1")
+    case.on(2).morning("2")
+    if edits is None:
+        case.hear("correct")
+    case.hear(f"6, {ODD}", edits=edits)
+    case.hear("no")
+    assert case.state.talk.topic == "idle"
+    assert checked(case) == [(1, False), (6, False)]
 
 
 def test_severe_score_holds_at_once():

@@ -35,8 +35,9 @@ PARTS = {"walking": "walk", "work_pain": "exercise", "run_pain": "run"}
 """The part of a labelled score ("walking 1, run 3") that belongs to a slot."""
 
 
+SCREENS = ("emergency", "urgent")
+"""The questions of the intake that ask for signs; each has one slot of the same name. There a number is no answer."""
 FIGURES = re.compile(r"[\W\d]*\d[\W\d]*")
-"""A bare number is no yes and no no: the questions answered so are about danger, consent and the side."""
 SCALE_TOP = 10
 """Effort is rated from 0 to 10 by definition of the scale."""
 
@@ -122,7 +123,7 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
     if isinstance(reading, Unsure):
         return Unclear(reading.why)
     value = reading.value
-    if part.answer == "yes_no" and FIGURES.fullmatch(reading.words):
+    if part.slot in SCREENS and FIGURES.fullmatch(reading.words):
         return Unclear("unclear")
     if isinstance(value, date):
         return _past_date(turn, value, reading.words)

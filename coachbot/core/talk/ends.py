@@ -134,8 +134,9 @@ def _pain_told(turn: Turn, *, corrected: bool = False) -> None:
 
 def _corrected(turn: Turn) -> None:
     """A second version of the last answer: decide again what the first one decided."""
-    last, session = turn.state.last_answer, turn.state.session
-    assert last is not None, "a correction is only asked for when there is an answer"
+    session = turn.state.session
+    second = [answer for answer in turn.state.answers.values() if answer.corrects]
+    last = max(second, key=lambda answer: answer.at)  # the answer to a doubt about its words may have come after it
     turn.reply("correct.kept")
     if turn.state.hold:
         turn.reply("correct.on_hold")

@@ -19,7 +19,7 @@ CHOICES_FROM = 2
 """From this try on, a question that was not understood offers its choices (common practice, no source)."""
 
 
-WHOLE = ("correct", "travel", "language")
+WHOLE = ("travel", "language")
 """Dialogs whose answer is done with at once: beside unsure words it waits until these are settled."""
 
 
@@ -33,7 +33,7 @@ def hear(turn: Turn, heard: Heard) -> None:
     if not clean(heard.text).text:
         turn.reply("again.empty")
         return ask(turn)
-    if watch.words(turn, heard.text, _nothing if heard.edits else _beside):
+    if watch.words(turn, heard.text, _edited if heard.edits else _beside):
         return None
     return _understand(turn, heard.text, edits=heard.edits is not None)
 
@@ -135,9 +135,11 @@ def _beside(turn: Turn, text: str) -> bool:
     return True
 
 
-def _nothing(_turn: Turn, _text: str) -> bool:
-    """A message that replaces another is a correction: it is read once its words are settled."""
-    return False
+def _edited(turn: Turn, text: str) -> bool:
+    """The same for a message that replaces another: a correction of the last answer."""
+    if turn.state.last_answer:
+        begin(turn, "correct", silently=True)
+    return _beside(turn, text)
 
 
 def _open_parts(turn: Turn) -> list[Part]:

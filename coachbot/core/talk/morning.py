@@ -33,14 +33,16 @@ def left(turn: Turn) -> None:
     told = turn.state.answers.get("walking")
     last = turn.state.mornings[-1] if turn.state.mornings else None
     if told is None or (last is not None and told.day < last.day):
-        return
+        return None
     score = float(str(told.value))
-    if last is not None and last.day == told.day and (not last.partial or last.walking == score):
-        return
+    if last is not None and last.day == told.day and last.walking == score:
+        return None
+    if last is not None and last.day == told.day and not last.partial:
+        return taken_back(turn)
     sudden = turn.state.answers.get("sudden")
     said = sudden is not None and sudden.day == told.day and sudden.value is True
     turn.conclude(MorningTaken(at=turn.at, day=told.day, walking=score, masked=told.masked, sudden=said, partial=True))
-    signs.look(turn)
+    return signs.look(turn)
 
 
 def close(turn: Turn) -> None:

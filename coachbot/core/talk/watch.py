@@ -11,15 +11,13 @@ from coachbot.core.state import IDLE, Talk
 from coachbot.core.turn import Turn
 
 from . import morning, report
-from .answers import Value, language, last_parts, read_parts
+from .answers import SCREENS, Value, language, last_parts, read_parts
 
 ONSET = "intake"
 DOUBT = "doubt"
 QUIET = (DOUBT, ONSET, "clinician")
 """Dialogs in which unsure words raise no question: it is open already, closed questions about red flags are part of
 it and its answers are names and places, or a person will read the words anyway."""
-SCREENS = ("emergency", "urgent")
-"""The questions of the intake that ask for signs; each has one slot of the same name."""
 ORDER = ("emergency", "same-day", "soon", "watch")
 
 
