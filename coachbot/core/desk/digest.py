@@ -22,9 +22,10 @@ def digest(states: Iterable[State], at: datetime, zone: str, book: Handbook) -> 
     lines: list[Word] = [Word("digest.head", {"day": local_day(at, zone), "n": len(rest)})]
     first = sorted((s for s in rest if s.hold or waiting(s)), key=_urgency)
     lines += _part(Word("digest.first"), [_first(s, at) for s in first])
-    rest = [s for s in rest if s not in first]
-    lines += _part(Word("digest.decide"), list(_decisions(rest, at)))
-    changed = [s for s in rest if _moves(s, at)][: int(book.numbers["desk.digest_each"].value)]
+    everyone, rest = rest, [s for s in rest if s not in first]
+    lines += _part(Word("digest.decide"), [*_decisions(rest, at), *_reviews(everyone, at)])
+    stirred = sorted((s for s in rest if _moved(s, at) or _signs(s, at)), key=lambda s: not _signs(s, at))
+    changed = stirred[: int(book.numbers["desk.digest_each"].value)]
     lines += _part(Word("digest.changes"), [_changed(s, at) for s in changed])
     rest = [s for s in rest if s not in changed]
     missing = [s for s in rest if _silent(s, at, book)]
@@ -61,10 +62,21 @@ def _decisions(states: list[State], at: datetime) -> Iterator[Word]:
         yield Word("digest.decide.approve", {"names": names, "name": names[0]})
     if names := [s.name for s in states if proposed(s)]:
         yield Word("digest.decide.rises", {"names": names, "name": names[0]})
-    if names := [s.name for s in states if reviews.overdue(s, local_day(at, s.zone))]:
-        yield Word("digest.decide.reviews", {"names": names, "name": names[0]})
     if names := [s.name for s in states if s.course == "testing"]:
         yield Word("digest.decide.criteria", {"names": names, "name": names[0]})
+
+
+def _reviews(states: list[State], at: datetime) -> Iterator[Word]:
+    """Whom to examine, held cases too, and since when where the day is past."""
+    due = [s for s in states if reviews.overdue(s, local_day(at, s.zone))]
+    names = [
+        Word("digest.overdue", {"name": s.name, "day": s.review})
+        if s.review and s.review < local_day(at, s.zone)
+        else s.name
+        for s in due
+    ]
+    if due:
+        yield Word("digest.decide.reviews", {"names": names, "name": due[0].name})
 
 
 def proposed(state: State) -> list[str]:
@@ -73,11 +85,25 @@ def proposed(state: State) -> list[str]:
     return [item for item, rung in rungs.items() if rung.proposed is not None or rung.proposed_load is not None]
 
 
-def _moves(state: State, at: datetime) -> bool:
+def _moved(state: State, at: datetime) -> bool:
     return any(at - DAY < move.at <= at for move in state.moves)
 
 
+def _signs(state: State, at: datetime) -> list[str]:
+    """The red flags of the last day, each once, also when they are settled by now."""
+    return list(dict.fromkeys(f.flag for f in state.flagged if f.tier != "watch" and at - DAY < f.at <= at))
+
+
 def _changed(state: State, at: datetime) -> Word:
+    """The red flags of the day by name before all that changed."""
+    signs = [Word(f"flag.{flag}") for flag in _signs(state, at)]
+    if not signs:
+        return Word("digest.changed", {"name": state.name, **_change(state, at)})
+    change = Word("digest.change_besides", _change(state, at)) if _moved(state, at) else Word("digest.no_more")
+    return Word("digest.flagged", {"name": state.name, "signs": signs, "change": change})
+
+
+def _change(state: State, at: datetime) -> dict[str, object]:
     """The last change of the day, and how many more there were."""
     moves = [move for move in state.moves if at - DAY < move.at <= at]
     move = moves[-1]
@@ -94,7 +120,7 @@ def _changed(state: State, at: datetime) -> Word:
     else:
         change = Word("digest.change", {"item": item, "from": move.came_from, "to": move.to})
     more = Word("digest.more", {"n": len(moves) - 1}) if len(moves) > 1 else Word("digest.no_more")
-    return Word("digest.changed", {"name": state.name, "change": change, "reason": because(move.reason), "more": more})
+    return {"change": change, "reason": because(move.reason), "more": more}
 
 
 def _silent(state: State, at: datetime, book: Handbook) -> bool:

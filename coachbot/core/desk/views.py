@@ -12,6 +12,7 @@ from coachbot.core.talk.because import because, item_word
 from coachbot.core.talk.engine import question
 from coachbot.core.turn import Turn
 
+from . import reviews
 from .alerts import waiting
 
 MORNINGS = 14
@@ -70,7 +71,7 @@ def _line(state: State) -> Word:
 def case(turn: Turn) -> tuple[Row, ...]:
     """One case on one screen."""
     state = turn.state
-    parts = (_where(state, turn.at), _alarm(state), _training(state), _words(turn), _people(state))
+    parts = (_where(state, turn.at), _alarm(state), _training(state), _words(turn), _people(state, turn.at))
     return tuple(row for part in parts for row in part)
 
 
@@ -138,8 +139,9 @@ def _words(turn: Turn) -> Iterator[Row]:
         yield Row(Word("case.open_question"), question(turn))
 
 
-def _people(state: State) -> Iterator[Row]:
-    yield Row(Word("case.review"), state.review or "–")
+def _people(state: State, at: datetime) -> Iterator[Row]:
+    late = state.review is not None and state.review < local_day(at, state.zone) and state.course not in reviews.DONE
+    yield Row(Word("case.review"), Word("case.overdue", {"day": state.review}) if late else state.review or "–")
     yield Row(Word("case.list"), state.clinicians)
     for note in state.notes[-LAST:]:
         yield Row(Word("case.note"), Word("case.note_value", {"who": note.by, "note": note.note}))
