@@ -136,6 +136,8 @@ def _corrected(turn: Turn) -> None:
     """A second version of the last answer: decide again what the first one decided."""
     session = turn.state.session
     second = [answer for answer in turn.state.answers.values() if answer.corrects]
+    if not second:  # a hold came before the second version, and the day it belonged to is over
+        return
     last = max(second, key=lambda answer: answer.at)  # the answer to a doubt about its words may have come after it
     turn.reply("correct.kept")
     if turn.state.hold:
