@@ -14,8 +14,7 @@ async def test_athlete_gets_a_fresh_room(town: Town) -> None:
             scene = await taken_in(clinic, lee, sam)
             desk, talk = scene.desk, scene.talk
             await desk.say("approve Sam", "approved")
-            await talk.quiet()
-        old, before = talk.room, len(sam.messages(talk.room))
+        old = talk.room
         await as_coach(clinic, "POST", f"rooms/{old}/invite", {"user_id": mallory.user_id})
         await mallory.joins(old)
         clinic.clock.to(FIRST_MORNING, 8, 1)
@@ -29,7 +28,6 @@ async def test_athlete_gets_a_fresh_room(town: Town) -> None:
             await sam.say(old, "felt a pop")  # heard there, answered here
             await moved.hears("Please stop all training")
             await Talk(mallory, old).quiet()
-            assert len(sam.messages(old)) == before
             assert not [e for e in mallory.messages(old) if e.sender == clinic.coach_id]
             members = await as_coach(clinic, "GET", f"rooms/{room}/joined_members", {})
             assert set(members["joined"]) == {clinic.coach_id, sam.user_id}
