@@ -66,6 +66,20 @@ class Kept:
         moment, _, old = (self.journal.kept(f"matrix before {room}") or "").partition(" ")
         return (datetime.fromisoformat(moment), old) if old else None
 
+    def flee(self, room: str) -> None:
+        """Somebody is in the room who may not be: kept until the person was told, in a fresh one, why."""
+        self.journal.keep(f"matrix fled {room}", self.clock().isoformat())
+
+    def escaped(self, room: str) -> bool:
+        """Whether the talk moved into the room to be alone, and the person was not told yet."""
+        move = self.before(room)
+        return move is not None and self.journal.kept(f"matrix fled {move[1]}") is not None
+
+    def settle(self, room: str) -> None:
+        """The person knows why the talk goes on in this room."""
+        if move := self.before(room):
+            self.journal.forget([f"matrix fled {move[1]}"])
+
     def rooms(self, key: str) -> list[str]:
         """Every room that is or was of the key."""
         return [name.split(" ", 2)[2] for name, whose in self.journal.all_kept("matrix key ").items() if whose == key]

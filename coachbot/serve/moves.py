@@ -36,11 +36,12 @@ class Moves:
         async with self._turn[key]:
             await self._house.furnish(key)
 
-    async def escape(self, key: str, room: str) -> str:
+    async def escape(self, key: str, room: str) -> None:
         """A fresh room for the key in place of this one, unless the talk goes on in another one already."""
         async with self._turn[key]:
-            kept = self._house.kept.get(key)
-            return kept if kept and kept != room else await self._house.afresh(key)
+            if self._house.kept.get(key) == room:
+                self._house.kept.flee(room)
+                await self._house.afresh(key)
 
     async def _follow(self, key: str, old: str, new: str) -> str:
         """Go on in the replacement, or in a room of the coach's own making where that is not fit."""

@@ -213,19 +213,17 @@ class Post:
         """
         room = await self.moves.room(key)
         try:
-            return Place(room, await self.house.alone(key, room))
+            place = Place(room, await self.house.alone(key, room))
         except Overheard as trouble:
             await self._warn(trouble)
             if key in COMMON:
                 raise
-        fresh = Place(await self.moves.escape(key, room), frozenset())
-        moved = Owed(key, f"moved-{fresh.room}", self.text("matrix.moved"))
-        try:
-            await self._speak(key, fresh, moved.txn_id, moved.text, "", None)
-        except NotYet:
-            self.owe(moved)
-            raise
-        return await self._safe(key)
+            await self.moves.escape(key, room)
+            return await self._safe(key)
+        if self.house.kept.escaped(room):  # nothing is said in a fresh room before the reason for it
+            await self._speak(key, place, f"moved-{room}", self.text("matrix.moved"), "", None)
+            self.house.kept.settle(room)
+        return place
 
     async def _speak(self, key: str, place: Place, txn_id: str, text: str, mention: str, since: datetime | None) -> str:
         room = place.room

@@ -1,5 +1,11 @@
 """A stranger in somebody's own room ends the talk there: it goes on, with all that waits, in a fresh room."""
 
+import asyncio
+from typing import Any
+
+import pytest
+
+from coachbot.serve.moves import Moves
 from tests.matrix.clinic import Clinic, Talk, people
 from tests.matrix.people import Town, bounded
 from tests.matrix.scenes import FIRST_MORNING, PAIN, cast, taken_in
@@ -71,3 +77,29 @@ async def test_line_beside_a_stranger_is_answered(town: Town) -> None:
             for words in ("We go on here", "One line is one act"):
                 await lee.sees(lambda words=words: [said for said in lee.heard(moved.room) if words in said])
             assert not [e for e in mallory.messages(desk.room) if e.sender == clinic.coach_id]
+
+
+@bounded()
+async def test_reason_comes_first_after_a_stop(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The coach is stopped when the fresh room is made and nobody was told why: that is said before all else."""
+    escape = Moves.escape
+
+    async def and_no_further(*args: Any) -> None:
+        await escape(*args)
+        await asyncio.Event().wait()
+
+    async with people(town, "lee", "mallory") as (lee, mallory):
+        clinic = Clinic(town, [lee])
+        async with clinic.running():
+            desk = await clinic.enters(lee)
+            await desk.hears("This is your desk")
+            monkeypatch.setattr(Moves, "escape", and_no_further)
+            await as_coach(clinic, "POST", f"rooms/{desk.room}/invite", {"user_id": mallory.user_id})
+            await mallory.joins(desk.room)
+            await fresh(clinic, lee.user_id, desk.room)
+        monkeypatch.undo()
+        await lee.say(desk.room, "help")
+        async with clinic.running():
+            moved = await clinic.enters(lee)
+            await moved.hears("One line is one act")
+            assert "We go on here" in lee.heard(moved.room)[0]
