@@ -178,6 +178,7 @@ def families() -> dict[str, set[str]]:
         "nobody_answered.*": _all("nobody_answered", alerting),
         "nothing_due.*": _all("nothing_due", WAITS),
         "opened.*": _all("opened", opened),
+        "permission.lacks.*": _all("permission.lacks", CRITERIA),
         "opens.*": _all("opens", opened),
         "stop.*": stops,
         "tier.*": _all("tier", b.tiers),

@@ -12,7 +12,7 @@ from coachbot.core.rules.guards import guard
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
-from . import always, ends, watch
+from . import always, ends, permission, watch
 from .answers import Answer, Unclear, Value, choices, language, last_parts, no_run, read_parts
 
 CHOICES_FROM = 2
@@ -42,13 +42,27 @@ def _understand(turn: Turn, text: str, *, edits: bool = False) -> None:
     word = command(text, language(turn))
     if word and word in always.COMMANDS:
         return _obey(turn, word)
+    leave = _asks_leave(turn, text)
+    if leave:
+        permission.say(turn)
     if turn.state.hold and turn.state.talk.dialog == watch.ONSET:
         return ends.nothing_due(turn, text)
-    if edits and turn.state.last_answer:
+    if edits and turn.state.last_answer and not leave:
         begin(turn, "correct", silently=True)
     if turn.state.talk.topic == IDLE:
         return _unasked(turn, word, text)
-    return _answer(turn, text)
+    return ask(turn) if leave and not _told(turn, text) else _answer(turn, text)
+
+
+def _asks_leave(turn: Turn, text: str) -> bool:
+    """Whether the words ask to play or run; what is written where free words were asked for is left as it is."""
+    free = turn.state.talk.topic != IDLE and any(part.answer == "text" for part in _open_parts(turn))
+    return not free and permission.asks(turn, clean(text).text)
+
+
+def _told(turn: Turn, text: str) -> bool:
+    """Whether the message answers anything of the open question."""
+    return any(isinstance(answer, Value) for answer in _read(turn, text)[1].values())
 
 
 def begin(turn: Turn, dialog: str, *, silently: bool = False) -> None:
