@@ -110,6 +110,24 @@ def test_undo_ends_when_something_follows(clinic, after):
     assert clinic.state().limits == {"pain.limit": 3}
 
 
+def test_hold_that_cannot_be_undone_says_release(clinic):
+    clinic.approved("Sam")
+    clinic.say("hold sam new swelling")
+    clinic.hear("sam", "ok")
+    said = clinic.say("undo sam")
+    assert "nothing to take back" in said and "release Sam seen today, tender only" in said
+    assert clinic.state().hold is not None
+
+
+def test_who_may_not_release_is_not_told(clinic):
+    clinic.add("boss", "owner")
+    clinic.approved("Sam")
+    clinic.say("hold sam new swelling")
+    clinic.hear("sam", "ok")
+    said = clinic.say("undo sam", "boss")
+    assert "nothing to take back" in said and "release" not in said and "hold" not in said
+
+
 def test_undo_is_for_ones_own_act(clinic):
     clinic.approved("Sam")
     clinic.say("hold sam sore")

@@ -87,7 +87,10 @@ def undo(turn: Turn, bid: Bid) -> None:
     """Take back this clinician's last act, as long as nothing has followed from it."""
     last = turn.state.undo
     if last is None:
-        return _tell(turn, bid.by, "desk.nothing_to_undo")
+        _tell(turn, bid.by, "desk.nothing_to_undo")
+        if turn.state.hold and bid.by in turn.state.clinicians:  # nobody else may know of it, nor end it
+            _tell(turn, bid.by, "desk.hold_stays")
+        return None
     if last.by != bid.by:
         return _tell(turn, bid.by, "desk.not_yours", who=last.by)
     turn.conclude(Undone(at=turn.at, by=bid.by))
