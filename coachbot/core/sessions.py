@@ -84,6 +84,7 @@ class Prescribed(Fact):
 class Trained(Fact):
     """What the athlete did of one line of a session. `done` is false when the line was skipped.
 
+    `pain` is None where nobody told any: a run that was left out, or one told only by a correction of that.
     `weight` in kg was told with it; `seconds` is a time told for the fast zone, `top` then what it really was, in %.
     `fast_metres` counts the metres above the programme's share of own top speed.
     """
@@ -94,7 +95,7 @@ class Trained(Fact):
     done: bool
     complete: bool
     full_range: bool
-    pain: float
+    pain: float | None
     masked: bool = False
     repetitions: tuple[int, ...] = ()
     top: float | None = None

@@ -55,6 +55,7 @@ def test_no_run_is_no_run(words):
     case.hear(words)
     result = trained(case)
     assert (result.done, result.complete, result.repetitions) == (False, False, (0,))
+    assert result.pain is None  # nobody told a score, so none is stored
     assert case.state.talk.topic != "report.run"
 
 
@@ -71,4 +72,12 @@ def test_corrected_no_run_earns_nothing():
     case.hear("3")
     session = case.state.session
     assert session is not None
-    assert not session.results[max(session.results)].complete
+    result = session.results[max(session.results)]
+    assert (result.done, result.complete, result.pain) == (True, False, None)
+    case.hear("no")
+    case.hear("5, 30 min")
+    before = case.state.run
+    assert before is not None
+    case.later(days=1)
+    case.morning()
+    assert case.state.run is not None and case.state.run.level == before.level

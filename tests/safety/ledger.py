@@ -174,7 +174,7 @@ class Ledger:
         match fact:
             case e.Trained():
                 issue.results[fact.line] = fact
-                if fact.done:
+                if fact.done and fact.pain is not None:
                     self._hurts(issue.lines[fact.line], fact.pain, fact.at)
             case e.SessionDone():
                 issue.done, issue.sudden = True, fact.sudden

@@ -17,6 +17,7 @@ def reported(turn: Turn, line: Work, result: Trained) -> None:
         return None
     weight.told(turn, line, result)
     limit = turn.value(turn.book.programme.pain.limit)
+    assert result.pain is not None, "the pain of an exercise is always asked"
     reason = Reason(rule="ladder.over_limit", saw={"pain": result.pain, "limit": limit}, number="pain.limit")
     if result.pain <= limit:
         return calm(turn, line.family, reason.saw) if result.done else None
@@ -48,6 +49,7 @@ def judged(turn: Turn, session: Session) -> None:
 def _earn(turn: Turn, ladder: Ladder, line: Work, result: Trained) -> None:
     rung = turn.state.ladders[ladder.family]
     good = result.done and result.complete and result.full_range
+    assert result.pain is not None, "the pain of an exercise is always asked"
     within = result.pain <= turn.value(turn.book.programme.pain.limit)
     if not (good and within) or line.level != rung.level:
         return

@@ -67,7 +67,7 @@ def stop_pain(turn: Turn, percent: float) -> float:
 def reported(turn: Turn, line: Run, result: Trained) -> None:
     """What a report changes at once: pain over the limit goes two steps down and waits a day."""
     rung = turn.state.run
-    if rung is None:
+    if rung is None or result.pain is None:
         return None
     running = turn.book.programme.running
     saw: dict[str, Scalar] = {"pain": result.pain, "limit": stop_pain(turn, line.percent)}
@@ -100,6 +100,8 @@ def _earn(turn: Turn, line: Run, rung: Rung, result: Trained) -> None:
     leaving = top == inside[-1] and line.percent == inside[-1]
     minimal = turn.value(stage.leave_pain if leaving else stage.step_pain)
     allowed = min(minimal, stop_pain(turn, line.percent))
+    if result.pain is None:  # what hurt was not told, so nothing is earned
+        return _stay(turn, rung, "run.not_complete", {"speed": line.percent})
     saw: dict[str, Scalar] = {"speed": line.percent, "pain": result.pain, "limit": allowed}
     if not result.complete or result.pain > allowed:
         return _stay(turn, rung, "run.not_complete" if not result.complete else "run.not_painless", saw)
