@@ -84,7 +84,7 @@ class Prescribed(Fact):
 class Trained(Fact):
     """What the athlete did of one line of a session. `done` is false when the line was skipped.
 
-    `pain` is None where nobody told any: a run that was left out, or one told only by a correction of that.
+    What nobody told is None, or empty for `repetitions`: of a run that was left out, of a line that was half told.
     `weight` in kg was told with it; `seconds` is a time told for the fast zone, `top` then what it really was, in %.
     `fast_metres` counts the metres above the programme's share of own top speed.
     """
@@ -94,7 +94,7 @@ class Trained(Fact):
     line: int
     done: bool
     complete: bool
-    full_range: bool
+    full_range: bool | None
     pain: float | None
     masked: bool = False
     repetitions: tuple[int, ...] = ()

@@ -224,7 +224,8 @@ class Ledger:
     def _lifted(self, line: e.Work, result: e.Trained) -> bool:
         level = self.book.ladders[line.family].level(line.level)
         every = len(result.repetitions) >= self.value(level.sets) and min(result.repetitions) >= line.reps_low
-        return result.done and every and result.full_range and result.pain <= self.limit()
+        painless = result.pain is not None and result.pain <= self.limit()
+        return result.done and every and result.full_range and painless
 
     def _ran(self, line: e.Run, result: e.Trained) -> list[float]:
         """The speeds that one good run passes; the last of a stage only when it was today's speed."""
@@ -233,7 +234,7 @@ class Ledger:
         last = line.percent == speeds[-1]
         allowed = min(self.value(stage.leave_pain if last else stage.step_pain), self.run_limit(line.percent))
         full = sum(result.repetitions) >= line.repetitions and top >= line.percent
-        if not (result.done and full and result.pain <= allowed):
+        if not (result.done and full and result.pain is not None and result.pain <= allowed):
             return []
         reached = [s for s in speeds if line.percent <= s <= min(top, line.up_to) and (s != speeds[-1] or last)]
         return reached or [line.percent]

@@ -6,8 +6,9 @@ from datetime import date, datetime, timedelta
 
 from coachbot.core.days import days_between, local_day
 from coachbot.core.effects import Word
+from coachbot.core.events import Run
 from coachbot.core.rules.safety import quoted
-from coachbot.core.state import IDLE, RUN, State
+from coachbot.core.state import IDLE, RUN, Session, State
 from coachbot.core.talk.because import because, item_word
 from coachbot.core.talk.engine import question
 from coachbot.core.turn import Turn
@@ -114,9 +115,19 @@ def _training(state: State) -> Iterator[Row]:
     if state.session and state.session.lines:
         values = {"day": state.session.day, "n": len(state.session.lines)}
         yield Row(Word("case.session"), Word("case.session_value", values))
+        yield from _told(state.session)
     if state.announced and not state.hold:
         days = tuple(Word("case.week_day", {"day": d, "plan": PLAN[k]}) for d, k in sorted(state.announced.items()))
         yield Row(Word("case.week"), days)
+
+
+def _told(session: Session) -> Iterator[Row]:
+    """What was told of the session, line by line, in the athlete's own words."""
+    told = sorted(session.results.items())
+    items = ((RUN if isinstance(line := session.lines[n], Run) else line.family, result) for n, result in told)
+    lines = tuple(Word("case.told_line", {"item": item_word(item), "words": each.words}) for item, each in items)
+    if lines:
+        yield Row(Word("case.told"), lines)
 
 
 def _rung(item: str, state: State) -> Word:

@@ -13,11 +13,10 @@ from .safety import raise_flag, rises_blocked
 def reported(turn: Turn, line: Work, result: Trained) -> None:
     """What a report changes at once: pain over the limit steps down, twice in a row tells the clinician."""
     rung = turn.state.ladders.get(line.family)
-    if rung is None:
+    if rung is None or result.pain is None:
         return None
     weight.told(turn, line, result)
     limit = turn.value(turn.book.programme.pain.limit)
-    assert result.pain is not None, "the pain of an exercise is always asked"
     reason = Reason(rule="ladder.over_limit", saw={"pain": result.pain, "limit": limit}, number="pain.limit")
     if result.pain <= limit:
         return calm(turn, line.family, reason.saw) if result.done else None
@@ -49,9 +48,8 @@ def judged(turn: Turn, session: Session) -> None:
 def _earn(turn: Turn, ladder: Ladder, line: Work, result: Trained) -> None:
     rung = turn.state.ladders[ladder.family]
     good = result.done and result.complete and result.full_range
-    assert result.pain is not None, "the pain of an exercise is always asked"
-    within = result.pain <= turn.value(turn.book.programme.pain.limit)
-    if not (good and within) or line.level != rung.level:
+    limit = turn.value(turn.book.programme.pain.limit)
+    if not good or result.pain is None or result.pain > limit or line.level != rung.level:
         return
     saw: dict[str, Scalar] = {"level": float(line.level), "pain": result.pain}
     if rung.fewer or line.sets < turn.value(ladder.level(line.level).sets):

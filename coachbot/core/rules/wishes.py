@@ -96,7 +96,8 @@ def _last(turn: Turn, wanted: Callable[[Session, Line], bool]) -> datetime | Non
 def _fast(turn: Turn, session: Session, line: Line) -> bool:
     """Whether a run was fast, or may have been: by the speed told, else by the fastest that was allowed."""
     told = session.results.get(session.lines.index(line))
-    return isinstance(line, Run) and wants_gap(turn, max(line.percent, told.top or 0.0) if told else line.up_to)
+    top = told.top if told else None
+    return isinstance(line, Run) and wants_gap(turn, line.up_to if top is None else max(line.percent, top))
 
 
 def _run_from(turn: Turn, *, run_today: bool) -> date | None:
