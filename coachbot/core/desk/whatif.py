@@ -97,8 +97,8 @@ def _report(scene: Scene, wish: Wish) -> None:
 
 def _spoken(scene: Scene, table: str, meaning: str) -> str:
     """The shortest words of the athlete's language with this meaning."""
-    heads = scene.language.tables[table].heads.values()
-    phrases = [" ".join(phrase) for rows in heads for phrase, symbol in rows if symbol == meaning]
+    listed = scene.language.tables[table].listed()
+    phrases = [" ".join(phrase) for phrase, symbol in listed if symbol == meaning]
     return min(phrases, key=len)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from coachbot.core.reading.kinds import Kind, Reading, Unsure
 from coachbot.core.reading.language import Language
 from coachbot.core.reading.spelling import one_edit
-from coachbot.core.reading.tokens import Item, Phrases, items, tokens
+from coachbot.core.reading.tokens import Item, Phrases, items, texts
 
 _SHORTEST_FIXED = 4  # letters a word needs before one typo in it is forgiven
 _NO_NUMBERS = Phrases({})
@@ -13,7 +13,7 @@ _NO_NUMBERS = Phrases({})
 
 def _plain(text: str, table: Phrases) -> list[Item]:
     """Items in which figures are words too, so that "1" can be a yes."""
-    words = [token.text for token in tokens(text)]
+    words = texts(text)
     found, at = [], 0
     while at < len(words):
         phrase = table.find(words, at)
@@ -55,7 +55,7 @@ def choice(text: str, language: Language, choices: Mapping[str, Sequence[str]]) 
     words = {key: [*said, key] for key, said in choices.items()}
     asked = Phrases.from_data(words)
     fillers = language.tables["choice"].heads
-    spelt = " ".join(_corrected(token.text, asked, fillers) for token in tokens(text))
+    spelt = " ".join(_corrected(part, asked, fillers) for part in texts(text))
     told = _told(spelt, Phrases({**fillers, **asked.heads}))
     if told in words:
         return Reading(Kind.CHOICE, str(told), text)
@@ -65,7 +65,7 @@ def choice(text: str, language: Language, choices: Mapping[str, Sequence[str]]) 
 
 
 def _corrected(word: str, asked: Phrases, fillers: Mapping[str, object]) -> str:
-    known = {part for rows in asked.heads.values() for phrase, _ in rows for part in phrase}
+    known = asked.words()
     if word in known or word in fillers or len(word) < _SHORTEST_FIXED:
         return word
     near = [other for other in sorted(known) if len(other) >= _SHORTEST_FIXED and one_edit(word, other)]

@@ -2,14 +2,14 @@
 
 from coachbot.core.reading.gate import clean
 from coachbot.core.reading.language import Language
-from coachbot.core.reading.tokens import tokens
+from coachbot.core.reading.tokens import texts
 
 MOST_WORDS = 10  # a longer message is not a command, whatever it contains
 
 
 def command(text: str, language: Language) -> str | None:
     """The command's name, or None; a sentence that merely contains the word is not a command."""
-    words = [token.text for token in tokens(clean(text[:200]).text)]
+    words = texts(clean(text[:200]).text)
     table, found, at = language.tables["commands"], set(), 0
     if len(words) > MOST_WORDS:
         return None

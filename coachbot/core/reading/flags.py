@@ -13,7 +13,7 @@ from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.pain import pain
 from coachbot.core.reading.scope import Hit, Setting, marks
 from coachbot.core.reading.spans import Words, words
-from coachbot.core.reading.tokens import tokens
+from coachbot.core.reading.tokens import texts
 
 # Scope words that did their work; the learned net must not stumble over the "no" of a plain denial.
 SETTING = frozenset({"no", "no_all", "gone", "history", "imagined", "person", "through", "theirs"})
@@ -74,15 +74,17 @@ def _once(alerts: Sequence[Found]) -> tuple[Found, ...]:
 
 def _plain_answer(text: str, language: Language) -> bool:
     """What is no free text in any language: a number among answer words or one such word, a yes or no, a command."""
-    said = [token.text for token in tokens(text)]
+    said = texts(text)
     answer = _number(said, language) or (len(said) == 1 and said[0] in language.plain)
     return answer or isinstance(yes_no(text, language), Reading) or command(text, language) is not None
 
 
 def calm(text: str, language: Language, strong: float) -> bool:
     """A plain answer, or no pain in answer words, whose score is no sign by itself."""
-    said = [token.text for token in tokens(text)]
-    if len(said) > LONGEST:
+    if text.count(" ") >= LONGEST:
+        return False
+    said = texts(text)
+    if len(said) > LONGEST or not all(word[0].isdigit() or word in language.plain for word in said):
         return False
     score = pain(text, language)
     value = score.value if isinstance(score, Reading) else None
@@ -105,7 +107,7 @@ def _piece(text: str, lexicon: Lexicon, language: Language) -> FlagReading:
 
 def numeric(text: str, language: Language) -> bool:
     """Whether a message is a number among nothing but words of the answer tables: "2 of 3, half range, pain 3"."""
-    return _among([token.text for token in tokens(clean(text).text)], language)
+    return _among(texts(clean(text).text), language)
 
 
 def _among(said: Sequence[str], language: Language) -> bool:
@@ -129,6 +131,8 @@ def _suspect(said: Sequence[str], lexicon: Lexicon) -> bool:
 
 def _judged(hits: Sequence[Hit], said: Words, lexicon: Lexicon) -> tuple[list[str], set[int]]:
     """The verdict of each hit, and the places of the words that a scope took back."""
+    if not hits:
+        return [], set()
     found = marks(said, lexicon)
     setting = Setting(said, found, hits, lexicon)
     verdicts = [setting.judge(hit) for hit in hits]

@@ -12,7 +12,7 @@ _FRACTIONS = {"½": 5, "¼": 25, "¾": 75}
 _AFTER_DIGIT = re.compile(r"(?<=\d)\s?([½¼¾])")
 _ALONE = re.compile("[½¼¾]")
 _OTHERS = re.compile(r"(?<=\d)(?=[\u2150-\u215e\u2189])")  # 2⅓ is 2 1/3, not 21/3
-_BEFORE = str.maketrans(
+_SIGNS = str.maketrans(
     {
         "’": "'", "‘": "'", "ʼ": "'", "`": "'", "´": "'", "“": '"', "”": '"', "„": '"', "«": '"', "»": '"',
         "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-", "×": "x", "✕": "x", "✖": "x", "⁄": "/", "∕": "/",
@@ -46,11 +46,12 @@ def clean(text: str) -> Cleaned:
 
 def _fold(text: str) -> str:
     text = _AFTER_DIGIT.sub(lambda m: f".{_FRACTIONS[m[1]]}", text)
-    text = _ALONE.sub(lambda m: f"0.{_FRACTIONS[m[0]]}", text).translate(_BEFORE)
-    text = unicodedata.normalize("NFKC", _OTHERS.sub(" ", text)).replace("⁄", "/").lower().translate(_LOOKALIKES)
+    text = _ALONE.sub(lambda m: f"0.{_FRACTIONS[m[0]]}", text).translate(_SIGNS)
+    text = unicodedata.normalize("NFKC", _OTHERS.sub(" ", text)).translate(_SIGNS).lower().translate(_LOOKALIKES)
     return "".join(map(_plain, text))
 
 
+@lru_cache(maxsize=4_096)
 def _plain(char: str) -> str:
     if char.isascii():
         return "" if _CONTROL.match(char) else char

@@ -1,39 +1,59 @@
 """The learned net: hashed word and letter n-grams with trained whole-number weights; it may only make the coach ask."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from typing import NamedTuple
 from zlib import crc32
 
 BUCKETS = 1 << 16  # one signed byte each: the weights file is 64 KB
 LETTERS = (3, 4, 5)  # lengths of letter n-grams
+LONGEST = 40  # letters of a word that are looked at; longer ones are no words
 _SIGN = 128  # a stored byte minus this is the weight
+
+
+class _Word(NamedTuple):
+    """What of a word is the same wherever it stands; the sums go on into a word that follows."""
+
+    own: tuple[int, ...]  # buckets of the word and its letters
+    bytes: bytes
+    beside: int  # sum of "word "
+    apart: int  # sum of "word _ "
+
+    @classmethod
+    def of(cls, word: str, own: Iterable[int] = ()) -> "_Word":
+        """With the sums; the ends of a sentence have no buckets of their own."""
+        return cls(tuple(own), word.encode(), crc32(f"{word} ".encode()), crc32(f"{word} _ ".encode()))
+
+
+_START, _END = _Word.of("^"), _Word.of("$")
 
 
 def features(words: Sequence[str], tags: Sequence[str]) -> list[int]:
     """Bucket numbers of words, pairs, words two apart, letter n-grams, and runs of tags (word classes)."""
-    padded = ["^", *words, "$"]
-    classes = ["^", *tags, "$"]
-    found: list[int] = []
-    for word in words:
-        found += _word(word)
-    for first, second in pairwise(padded):
-        found.append(crc32(f"{first} {second}".encode()) % BUCKETS)
-    for first, third in zip(padded, padded[2:], strict=False):
-        found.append(crc32(f"{first} _ {third}".encode()) % BUCKETS)
-    for run in zip(classes, classes[1:], [*classes[2:], ""], strict=False):
+    own: list[int] = []
+    pairs: list[int] = []
+    apart: list[int] = []
+    before, last = None, _START
+    for word in (*map(_word, words), _END):
+        own += word.own
+        pairs.append(crc32(word.bytes, last.beside) % BUCKETS)
+        if before is not None:
+            apart.append(crc32(word.bytes, before.apart) % BUCKETS)
+        before, last = last, word
+    found = own + pairs + apart
+    for run in zip(("^", *tags), (*tags, "$"), (*tags, "$", "")[1:], strict=True):
         found += _run(run)
     return found
 
 
 @lru_cache(maxsize=8_192)
-def _word(word: str) -> tuple[int, ...]:
-    """The word and its letters; kept, since messages share most of their words."""
-    edged = f"<{word}>"
-    parts = [f"#{edged[at : at + n]}" for n in LETTERS for at in range(len(edged) - n + 1)]
-    return tuple(crc32(part.encode()) % BUCKETS for part in [word, *parts])
+def _word(word: str) -> _Word:
+    """Kept, since messages share most of their words."""
+    edged = f"<{word[:LONGEST]}>"
+    parts = [word, *(f"#{edged[at : at + n]}" for n in LETTERS for at in range(len(edged) - n + 1))]
+    return _Word.of(word, (crc32(part.encode()) % BUCKETS for part in parts))
 
 
 @lru_cache(maxsize=8_192)

@@ -16,6 +16,7 @@ from coachbot.core.reading.spelling import Speller
 from coachbot.core.reading.tokens import Phrases
 
 GAP = 3  # words that `~` may stand for (common practice, no source)
+FILTERS = 3  # necessary words looked for before a pattern is tried; more find no fewer (measured)
 _PART = re.compile(r"\([^)]*\)\??|\S+")
 
 
@@ -50,27 +51,73 @@ class Pattern:
 
 
 @dataclass(frozen=True, slots=True)
-class Patterns:
-    """Patterns by their first word, so that a message is matched in one pass."""
+class Masks:
+    """For each word one number whose bits are the patterns that it may serve; `spare` are those that need none."""
 
-    heads: Mapping[str, tuple[Pattern, ...]]
+    bits: Mapping[str, int]
+    spare: int
+
+    @classmethod
+    def of(cls, places: Sequence[frozenset[str]]) -> "Masks":
+        """From the words that serve each pattern at one place; an empty set for a pattern that has no such place."""
+        found: dict[str, int] = {}
+        for at, words in enumerate(places):
+            for word in words:
+                found[word] = found.get(word, 0) | 1 << at
+        return cls(found, sum(1 << at for at, words in enumerate(places) if not words))
+
+    def any(self, words: Iterable[str]) -> int:
+        """The patterns that one of these words serves, or that need none."""
+        mask = self.spare
+        for word in words:
+            mask |= self.bits.get(word, 0)
+        return mask
+
+
+@dataclass(frozen=True, slots=True)
+class Patterns:
+    """All patterns; bits tell in a few steps which of them can begin at a word, and only those are tried."""
+
+    patterns: tuple[Pattern, ...]
     barriers: frozenset[str]  # words that no gap may pass: "pain but nothing sharp" is not "pain ... sharp"
+    reach: int  # words that the longest of them can cover
+    first: Masks
+    second: Masks
+    needed: tuple[Masks, ...]
+
+    @classmethod
+    def of(cls, patterns: Sequence[Pattern], barriers: Iterable[str]) -> "Patterns":
+        """With the bits of each word."""
+        needed = [Masks.of([frozenset().union(*p.needed[at : at + 1]) for p in patterns]) for at in range(FILTERS)]
+        first = Masks.of([p.elements[0].words for p in patterns])
+        second = Masks.of([p.second for p in patterns])
+        reach = max((sum(element.gap or 1 for element in p.elements) for p in patterns), default=1)
+        return cls(tuple(patterns), frozenset(barriers), reach, first, second, tuple(needed))
 
     def every(self, words: Sequence[str], stops: Sequence[int]) -> Iterator[tuple[Pattern, int, int]]:
         """Each pattern found with its start and end; a pattern that begins at a word ends by that word's stop."""
-        present = frozenset(words)
-        likely = {word: self._likely(word, present) for word in present}
+        likely = renew = 0
         for start, word in enumerate(words):
-            following = words[start + 1] if start + 1 < stops[start] else ""
-            for pattern in likely[word]:
-                if pattern.second and following not in pattern.second:
-                    continue
-                end = self._end(pattern.elements, 1, words, start + 1, stops[start])
+            here, stop = self.first.bits.get(word, 0), stops[start]
+            if here:
+                if start >= renew:
+                    renew = min(stop, start + self.reach)
+                    likely = self._likely(frozenset(words[start : min(stop, renew + self.reach)]))
+                following = words[start + 1] if start + 1 < stop else ""
+                here &= likely & (self.second.bits.get(following, 0) | self.second.spare)
+            while here:
+                pattern = self.patterns[(here & -here).bit_length() - 1]
+                here &= here - 1
+                end = self._end(pattern.elements, 1, words, start + 1, stop)
                 if end is not None:
                     yield pattern, start, end
 
-    def _likely(self, word: str, present: frozenset[str]) -> list[Pattern]:
-        return [p for p in self.heads.get(word, ()) if not any(map(present.isdisjoint, p.needed))]
+    def _likely(self, present: frozenset[str]) -> int:
+        """The patterns whose rarest necessary words are there."""
+        likely = -1
+        for masks in self.needed:
+            likely &= masks.any(present)
+        return likely
 
     def _end(self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
         for here in range(at, len(elements)):
@@ -150,7 +197,7 @@ class Lexicon:
         keep = frozenset(data["known"])
         known = keep | risky | scopes.words() | {w for p in found for e in p.elements for w in e.words}
         return cls(
-            patterns=Patterns(_by_head(found), frozenset(data["barriers"])),
+            patterns=Patterns.of(found, data["barriers"]),
             scopes=scopes,
             emergencies=frozenset(data["emergencies"]),
             always_asked=frozenset(data["always_asked"]),
@@ -175,14 +222,6 @@ class Lexicon:
 def _tags(classes: Mapping[str, Sequence[str]]) -> dict[str, str]:
     """The first class a word stands in: "calf" and "thigh" look alike to the learned net."""
     return {word: name for name in reversed(list(classes)) for word in classes[name]}
-
-
-def _by_head(patterns: Iterable[Pattern]) -> dict[str, tuple[Pattern, ...]]:
-    heads: dict[str, list[Pattern]] = {}
-    for pattern in patterns:
-        for word in pattern.elements[0].words:
-            heads.setdefault(word, []).append(pattern)
-    return {head: tuple(rows) for head, rows in heads.items()}
 
 
 def _compiled(text: str, classes: Mapping[str, frozenset[str]]) -> Iterator[tuple[Element, ...]]:

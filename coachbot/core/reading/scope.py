@@ -5,7 +5,7 @@ Every scope fails towards asking: only a scope that is plain and near takes a fi
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.spans import Words
@@ -19,8 +19,7 @@ PARTS = frozenset({"part_silent", "part_ask"})  # other parts of the body
 CARRIED = frozenset({"through", "leg", "self", "current", "fact", "history"})
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
+class Hit(NamedTuple):
     """A pattern found: the flag (or "ask"), and from which to which word."""
 
     flag: str
@@ -33,14 +32,15 @@ class Hit:
 def marks(words: Words, lexicon: Lexicon) -> tuple[Mark, ...]:
     """Scope phrases in order, longest first; a phrase may carry several symbols."""
     found: list[Mark] = []
-    at = 0
-    while at < len(words.fixed):
-        if words.fixed[at] not in lexicon.scopes.heads:
-            at += 1
+    free = 0  # the first word that no phrase covers yet
+    for at, word in enumerate(words.fixed):
+        if at < free or word not in lexicon.scopes.heads:
             continue
-        here = [m for m in lexicon.scopes.every(words.fixed, at) if words.together(at, at + m[0] - 1)]
-        found.extend((at, at + length, symbol) for length, symbol in here)
-        at += here[0][0] if here else 1
+        here = lexicon.scopes.every(words.fixed, at)
+        if here and words.together(at, at + here[0][0] - 1):
+            free = at + here[0][0]
+            for _, symbol in here:
+                found.append((at, free, symbol))
     return tuple(found)
 
 

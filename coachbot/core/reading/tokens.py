@@ -7,9 +7,9 @@ from functools import lru_cache
 
 MOST_NUMBERS = 12  # in one message: more is a list, not an answer
 _WORD = r"[^\W\d_\u3400-\u9fff]+(?:'[^\W\d_]+)*"
-_TOKEN = re.compile(rf"\d+(?:[.,]\d+(?![.,]?\d))?|->|[<>]=|[\u3400-\u9fff]|{_WORD}|[^\w\s]")
-_HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
-_STRETCH = re.compile(r"([a-z])\1{2,}")
+_TOKEN = re.compile(rf"{_WORD}|\d+(?:[.,]\d+(?![.,]?\d))?|->|[<>]=|[\u3400-\u9fff]|[^\w\s]")
+_HYPHEN = re.compile(r"-(?<=[^\W\d_]-)(?=[^\W\d_])")  # the sign first: what stands before it is looked at where it is
+_STRETCH = re.compile(r"([a-z])\1\1+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +28,25 @@ class Token:
 @lru_cache(maxsize=512)  # one message is taken apart by ten readers, and the words of choices by every one
 def tokens(text: str) -> tuple[Token, ...]:
     """The tokens of a cleaned text; hyphens inside words are spaces, stretched letters are shortened."""
-    text = _STRETCH.sub(r"\1", _HYPHEN.sub(" ", text))
-    return tuple(
-        Token(m[0].replace("'", "") if len(m[0]) > 1 else m[0], m.start() > 0 and not text[m.start() - 1].isspace())
-        for m in _TOKEN.finditer(text)
-    )
+    text = _even(text)
+    return tuple(Token(_bare(m[0]), m.start() > 0 and not text[m.start() - 1].isspace()) for m in _TOKEN.finditer(text))
 
 
-Rows = tuple[tuple[tuple[str, ...], str], ...]  # phrases with their symbols, longest first
+def texts(text: str) -> list[str]:
+    """The texts of the tokens alone, at a fifth of the time."""
+    return [_bare(part) if "'" in part else part for part in _TOKEN.findall(_even(text))]
+
+
+def _even(text: str) -> str:
+    return _STRETCH.sub(r"\1", _HYPHEN.sub(" ", text))
+
+
+def _bare(part: str) -> str:
+    return part.replace("'", "") if len(part) > 1 else part
+
+
+Symbols = tuple[tuple[int, str], ...]  # length of the phrase and symbol, once for each symbol of it
+Rows = tuple[tuple[tuple[str, ...], Symbols], ...]  # phrases with their symbols, longest first
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,38 +59,44 @@ class Phrases:
     @classmethod
     def from_data(cls, table: Mapping[str, Sequence[str]]) -> "Phrases":
         """From {symbol: [phrases]}; the phrases go through the same tokens as a message."""
-        heads: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        heads: dict[str, dict[tuple[str, ...], list[str]]] = {}
         for symbol, phrases in table.items():
             for phrase in phrases:
-                words = tuple(token.text for token in tokens(phrase.lower()))
-                heads.setdefault(words[0], []).append((words, symbol))
-        ordered = {head: tuple(sorted(rows, key=lambda row: -len(row[0]))) for head, rows in heads.items()}
+                words = tuple(texts(phrase.lower()))
+                heads.setdefault(words[0], {}).setdefault(words, []).append(symbol)
+        ordered = {head: _rows(rows) for head, rows in heads.items()}
         return cls(ordered, {pair: rows for head, every in ordered.items() for pair, rows in _pairs(head, every)})
+
+    def listed(self) -> Iterator[tuple[tuple[str, ...], str]]:
+        """Every phrase with each of its symbols."""
+        return ((phrase, symbol) for rows in self.heads.values() for phrase, every in rows for _, symbol in every)
 
     def words(self) -> frozenset[str]:
         """Every word of every phrase."""
-        return frozenset(word for rows in self.heads.values() for phrase, _ in rows for word in phrase)
+        return frozenset(word for phrase, _ in self.listed() for word in phrase)
 
     def find(self, words: Sequence[str], at: int) -> tuple[int, str] | None:
         """Length and symbol of the longest phrase that begins at this word."""
-        return next(self.every(words, at), None)
+        return next(iter(self.every(words, at)), None)
 
-    def every(self, words: Sequence[str], at: int) -> Iterator[tuple[int, str]]:
+    def every(self, words: Sequence[str], at: int) -> Symbols:
         """The same for each symbol that has this longest phrase."""
-        longest = 0
         following = words[at + 1] if at + 1 < len(words) else ""
-        for phrase, symbol in self._rows(words[at], following):
-            size = len(phrase)
-            if size < longest:
-                return
-            if size == 1 or (phrase[1] == following and tuple(words[at : at + size]) == phrase):
-                longest = size
-                yield longest, symbol
-
-    def _rows(self, first: str, second: str) -> Rows:
         if self.pairs is None:
-            return self.heads.get(first, ())
-        return self.pairs.get((first, second)) or self.pairs.get((first, ""), ())
+            rows = self.heads.get(words[at], ())
+        else:
+            rows = self.pairs.get((words[at], following)) or self.pairs.get((words[at], ""), ())
+        for phrase, symbols in rows:
+            size = len(phrase)
+            if size == 1 or (phrase[1] == following and tuple(words[at : at + size]) == phrase):
+                return symbols
+        return ()
+
+
+def _rows(phrases: Mapping[tuple[str, ...], Sequence[str]]) -> Rows:
+    """The phrases of one first word, longest first."""
+    longest = sorted(phrases, key=len, reverse=True)
+    return tuple((words, tuple((len(words), symbol) for symbol in phrases[words])) for words in longest)
 
 
 def _pairs(head: str, rows: Rows) -> Iterator[tuple[tuple[str, str], Rows]]:
