@@ -23,6 +23,31 @@ def test_released_alert_is_not_passed(alarmed):
     assert alarmed.unsent(OTHER) == [] and "alert-passed" not in alarmed.kinds()
 
 
+@pytest.mark.parametrize("line", ["take over sam", "acknowledge sam", "take over sam sam-a1"])
+def test_released_alert_cannot_be_taken(alarmed, line):
+    alarmed.say("acknowledge sam")
+    alarmed.say("release sam seen today")
+    alarmed.say("yes")
+    alarmed.unsent("sam")
+    assert alarmed.say(line, OTHER) == "Sam has no open alert."
+    assert alarmed.kinds().count("acknowledged") == 1
+    assert alarmed.unsent("sam") == []
+
+
+def test_alert_without_a_hold_can_be_taken_over(clinic):
+    clinic.approved("Sam")
+    for day, score in ((2, "1"), (3, "1"), (4, "4")):  # 3 points over the usual: a message that holds nothing
+        clinic.on(day).morning("sam", score)
+    assert clinic.state().hold is None
+    clinic.say("acknowledge sam")
+    assert clinic.say("take over sam", OTHER).startswith("1 alert of Sam is yours now.")
+
+
+def test_alert_of_a_standing_hold_is_taken_over(alarmed):
+    alarmed.say("acknowledge sam")
+    assert "1 alert of Sam is yours now." in alarmed.say("take over sam", OTHER)
+
+
 def test_colleague_who_has_it_is_not_rung(alarmed):
     alarmed.say("acknowledge sam", OTHER)
     assert alarmed.say(f"pass sam to {OTHER}") == f"Nothing was sent: {OTHER} already has the alert of Sam."

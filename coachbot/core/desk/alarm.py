@@ -51,7 +51,7 @@ def acknowledge(turn: Turn, bid: Bid) -> None:
     """Take the open alerts: those named by their id, or all."""
     waiting = _named(_open(turn), bid)
     if not waiting:
-        taken = [a for a in turn.state.alerts.values() if a.taken_by]
+        taken = [a for a in _live(turn) if a.taken_by]
         if taken and taken[-1].taken_by == bid.by:
             return _tell(turn, bid.by, "desk.yours_already")
         if taken:
@@ -110,8 +110,9 @@ def _unsettled(turn: Turn) -> list[OpenAlert]:
 
 
 def _live(turn: Turn) -> list[OpenAlert]:
-    """The alerts that are open, else the last one that was raised."""
-    return _open(turn) or list(turn.state.alerts.values())[-1:]
+    """The alerts that are open or of a hold that stands, else the last one that no release had to settle."""
+    last = list(turn.state.alerts.values())[-1:]
+    return _unsettled(turn) or [a for a in last if not turn.book.tiers[a.tier].holds]
 
 
 def _named(alerts: list[OpenAlert], bid: Bid) -> list[OpenAlert]:
