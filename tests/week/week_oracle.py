@@ -178,55 +178,59 @@ def _broken_counts(planned: list[int], done: set[int], wanted: int, name: str) -
 
 ORDER = (Kind.STRENGTH, Kind.RUN, Kind.BOTH, Kind.REST)
 LAYOUTS = list(product(ORDER, repeat=7))
-S = np.array([[kind in (Kind.STRENGTH, Kind.BOTH) for kind in layout] for layout in LAYOUTS])
-R = np.array([[kind in (Kind.RUN, Kind.BOTH) for kind in layout] for layout in LAYOUTS])
+S, R = (
+    np.array([[layout[n] in (kind, Kind.BOTH) for layout in LAYOUTS] for n in range(7)])
+    for kind in (Kind.STRENGTH, Kind.RUN)
+)  # a row for each day
+S_SO_FAR, R_SO_FAR = S.cumsum(axis=0, dtype=np.int8), R.cumsum(axis=0, dtype=np.int8)  # sessions up to each day
 
 
 def cheapest(w: Wishes, c: Costs) -> tuple[list[Kind], int]:
     """The first of the cheapest lawful layouts among all 16,384, and its cost."""
-    cost = np.where(_lawful(w, c), _weigh(w, c), np.iinfo(np.int64).max)
+    lawful = np.flatnonzero(_lawful(w, c))
+    cost = _weigh(w, c, S[:, lawful], R[:, lawful])
     place = int(cost.argmin())
-    return list(LAYOUTS[place]), int(cost[place])
+    return list(LAYOUTS[lawful[place]]), int(cost[place])
 
 
 def _lawful(w: Wishes, c: Costs) -> np.ndarray:
     """What one day breaks alone is asked of `broken_rules`; pairs of days and counts are looked at in the large."""
     lawful = np.ones(len(LAYOUTS), dtype=bool)
     moments = _starts(w)
-    for mark, kind, last, wanted in (
-        (S, Kind.STRENGTH, w.last_strength, w.strength_wanted),
-        (R, Kind.RUN, w.last_run, w.run_wanted),
+    for mark, so_far, kind, last, wanted in (
+        (S, S_SO_FAR, Kind.STRENGTH, w.last_strength, w.strength_wanted),
+        (R, R_SO_FAR, Kind.RUN, w.last_run, w.run_wanted),
     ):
         done = _done(w, kind, last)
         for n in range(7):
             if broken_rules(w, c, [kind if day == n else Kind.REST for day in range(7)]):
-                lawful &= ~mark[:, n]
+                lawful &= ~mark[n]
             for m in range(n):
                 if _pair_near(w, c, moments, kind, m, n):
-                    lawful &= ~(mark[:, m] & mark[:, n])
+                    lawful &= ~(mark[m] & mark[n])
         for first in range(-6, 1):
-            planned = mark[:, : first + 7].sum(axis=1)
+            planned = so_far[first + 6]
             lawful &= (planned == 0) | (planned + sum(n in range(first, first + 7) for n in done) <= wanted)
     return lawful
 
 
-def _weigh(w: Wishes, c: Costs) -> np.ndarray:
+def _weigh(w: Wishes, c: Costs, s: np.ndarray, r: np.ndarray) -> np.ndarray:
     done_strength, done_runs = _done(w, Kind.STRENGTH, w.last_strength), _done(w, Kind.RUN, w.last_run)
-    cost = np.zeros(len(LAYOUTS), dtype=np.int64)
+    cost = np.zeros(s.shape[1], dtype=np.int64)
     before = (-1 in done_strength, -1 in done_runs)
     for n in range(7):
         day = w.today + timedelta(n)
-        strength, run = S[:, n] | (n in done_strength), R[:, n] | (n in done_runs)
+        strength, run = s[n] | (n in done_strength), r[n] | (n in done_runs)
         cost += c.same_day * (strength & run)
         cost += c.next_day * ((strength | run) & (before[0] | before[1]))
         cost += c.repeat_next_day * ((strength & before[0]) | (run & before[1]))
-        cost += c.later * n * (S[:, n].astype(int) + R[:, n])
+        cost += c.later * n * (s[n].astype(int) + r[n])
         if w.team.get(day) == "training":
-            cost += c.strength_with_team * S[:, n]
+            cost += c.strength_with_team * s[n]
         if w.team.get(day + timedelta(1)) == "match":
-            cost += c.strength_before_match * S[:, n]
+            cost += c.strength_before_match * s[n]
         if w.fast and w.team.get(day - timedelta(1)) == "match":
-            cost += c.fast_after_match * R[:, n]
+            cost += c.fast_after_match * r[n]
         if day in w.announced:
             told = w.announced[day]
             kept_strength = strength == (told in (Kind.STRENGTH, Kind.BOTH))
@@ -235,16 +239,16 @@ def _weigh(w: Wishes, c: Costs) -> np.ndarray:
         before = (strength, run)
     strength_wanted = w.strength_wanted if w.strength_open else 0
     run_wanted = w.run_wanted if w.run_open else 0
-    cost += _spread(S, done_strength, strength_wanted, c.uneven, c.strength_missed)
-    return cost + _spread(R, done_runs, run_wanted, c.uneven, c.run_missed)
+    cost += _spread(s, done_strength, strength_wanted, c.uneven, c.strength_missed)
+    return cost + _spread(r, done_runs, run_wanted, c.uneven, c.run_missed)
 
 
 def _spread(mark: np.ndarray, done: set[int], wanted: int, uneven: int, missed: int) -> np.ndarray:
-    cost = missed * np.maximum(0, wanted - mark.sum(axis=1) - (0 in done))
+    cost = missed * np.maximum(0, wanted - mark.sum(axis=0) - (0 in done))
     if wanted == 0:
         return cost
-    last = np.full(len(mark), max(done, default=-100))
+    last = np.full(mark.shape[1], max(done, default=-100))
     for n in range(7):
-        cost += uneven * mark[:, n] * np.maximum(0, 7 // wanted - (n - last))
-        last = np.where(mark[:, n], n, last)
+        cost += uneven * mark[n] * np.maximum(0, 7 // wanted - (n - last))
+        last = np.where(mark[n], n, last)
     return cost
