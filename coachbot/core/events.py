@@ -181,6 +181,13 @@ class PassedOn(Fact):
     kind: Literal["passed-on"] = "passed-on"
 
 
+class Remarked(Fact):
+    """Words that answered no question and were no message to anybody: clinicians read them at their desk."""
+
+    kind: Literal["remarked"] = "remarked"
+    words: str
+
+
 class Shelved(Fact):
     """A hold came upon an open question about unsure words: `quote` is asked about again after the release."""
 
@@ -287,7 +294,7 @@ Event = Annotated[
     | Scheduled | Messaged | ReviewPlanned | Reviewed | NotCleared | HandedOver | Rostered | Consented
     | Intended | Undone | AlertPassed
     | Focused | Arranged | LanguageChosen | Sent | Away
-    | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold | Kept | PassedOn | Shelved | Settled
+    | Flagged | Held | Released | Alerted | Acknowledged | AthleteTold | Kept | PassedOn | Remarked | Shelved | Settled
     | Prompted | Asked | Resumed | Answered | IntakeDone | Reopened | MorningTaken
     | Planned | Prescribed | Trained | SessionDone | SessionSkipped | DayOver | Judged
     | Passed | Tallied | Proposed | Refused | Stepped | Loaded | Topped

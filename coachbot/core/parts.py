@@ -17,6 +17,7 @@ from .events import (
     Noted,
     Played,
     Reason,
+    Remarked,
     Rostered,
     Scalar,
     SpeedMeasured,
@@ -256,6 +257,7 @@ class State:
     reviewed_at: datetime | None = None
     duties: Mapping[str, Rostered] = field(default_factory=dict)
     notes: tuple[Noted, ...] = ()
+    remarks: tuple[Remarked, ...] = ()
     moves: tuple[Move, ...] = ()
     intended: Mapping[str, Intended] = field(default_factory=dict)
     acting: Taken | None = None

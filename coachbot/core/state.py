@@ -48,6 +48,7 @@ from .events import (
     Proposed,
     Refused,
     Released,
+    Remarked,
     Reopened,
     Resumed,
     Reviewed,
@@ -117,7 +118,7 @@ def apply(state: State, event: Event) -> State:
             return _people(state, event)
         case Flagged() | Held() | Released() | Alerted() | Acknowledged() | AlertPassed():
             return _safety(state, event)
-        case Kept() | PassedOn() | Shelved() | Settled():
+        case Kept() | PassedOn() | Remarked() | Shelved() | Settled():
             return _waits(state, event)
         case Asked() | Resumed() | Prompted() | Answered() | Reopened() | MorningTaken():
             return _talk(state, event)
@@ -254,13 +255,15 @@ def _safety(state: State, event: Flagged | Held | Released | Alerted | Acknowled
             assert_never(event)
 
 
-def _waits(state: State, event: Kept | PassedOn | Shelved | Settled) -> State:
-    """What a hold keeps waiting: the athlete's words for the clinicians, and a question for the athlete."""
+def _waits(state: State, event: Kept | PassedOn | Remarked | Shelved | Settled) -> State:
+    """What waits for the clinicians to read, and a question that a hold put off."""
     match event:
         case Kept():
             return replace(state, waiting=(*state.waiting, event.words))
         case PassedOn():
             return replace(state, waiting=(), passed_on_at=event.at)
+        case Remarked():
+            return replace(state, remarks=(*state.remarks, event)[-MEMORY:])
         case Shelved():
             return replace(state, shelved=event.quote)
         case Settled():

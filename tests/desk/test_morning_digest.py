@@ -122,3 +122,15 @@ def test_written_act_is_understood():
     assert "release Sam" in speak(digest([play.state], play.now, ZONE, book()), book().texts["en"])
     play.act("release seen today")
     assert play.state.hold is None
+
+
+def test_those_who_need_you_show_their_week():
+    """Gaps stay gaps; who is as planned keeps the short line."""
+    play = Play().approved()
+    for day, score in ((2, "3"), (3, "3"), (5, "2")):
+        play.on(day).morning(score)
+    ordinary = speak(digest([play.state], play.now, ZONE, book()), book().texts["en"])
+    assert "Walking pain, last 7 days" not in ordinary
+    play.hear("I felt a sharp pop")
+    said = speak(digest([play.state], play.now, ZONE, book()), book().texts["en"])
+    assert "Walking pain, last 7 days: · · · 3 3 · 2. Write: acknowledge Sam" in said

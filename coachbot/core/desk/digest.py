@@ -6,14 +6,17 @@ from datetime import datetime, timedelta
 from coachbot.core.book import Handbook
 from coachbot.core.days import days_between, local_day
 from coachbot.core.effects import Word
+from coachbot.core.rules.safety import quoted
 from coachbot.core.state import RUN, State
 from coachbot.core.talk.because import because
 
 from . import reviews
 from .alerts import waiting
-from .views import PLAN, injury_day
+from .views import PLAN, injury_day, pain_line
 
 DAY = timedelta(days=1)
+LONGEST = 60
+"""How many characters of an athlete's words stand on one line; the case shows them whole."""
 
 
 def digest(states: Iterable[State], at: datetime, zone: str, book: Handbook) -> tuple[Word, ...]:
@@ -21,17 +24,17 @@ def digest(states: Iterable[State], at: datetime, zone: str, book: Handbook) -> 
     rest = [s for s in states if s.course != "closed"]
     lines: list[Word] = [Word("digest.head", {"day": local_day(at, zone), "n": len(rest)})]
     first = sorted((s for s in rest if s.hold or waiting(s)), key=_urgency)
-    lines += _part(Word("digest.first"), [_first(s, at) for s in first])
+    lines += _part(Word("digest.first"), [_first(s, at, book) for s in first])
     everyone, rest = rest, [s for s in rest if s not in first]
     lines += _part(Word("digest.decide"), [*_decisions(rest, at), *_reviews(everyone, at)])
     stirred = sorted((s for s in rest if _moved(s, at) or _signs(s, at)), key=lambda s: not _signs(s, at))
     changed = stirred[: int(book.numbers["desk.digest_each"].value)]
-    lines += _part(Word("digest.changes"), [_changed(s, at) for s in changed])
+    lines += _part(Word("digest.changes"), [_wrote(s, at, _changed(s, at)) for s in changed])
     rest = [s for s in rest if s not in changed]
     missing = [s for s in rest if _silent(s, at, book)]
-    lines += _part(Word("digest.missing"), [_missing(s, at) for s in missing])
+    lines += _part(Word("digest.missing"), [_wrote(s, at, _missing(s, at)) for s in missing])
     ordinary = [s for s in rest if s not in missing]
-    return (*lines, *_part(Word("digest.ordinary"), [_ordinary(s, at, book) for s in ordinary]))
+    return (*lines, *_part(Word("digest.ordinary"), [_wrote(s, at, _ordinary(s, at, book)) for s in ordinary]))
 
 
 def _part(head: Word, lines: list[Word]) -> list[Word]:
@@ -45,15 +48,24 @@ def _urgency(state: State) -> tuple[bool, bool, datetime]:
     return state.hold is None, not alerts, min(since)
 
 
-def _first(state: State, at: datetime) -> Word:
-    alerts = waiting(state)
-    day, name = injury_day(state, local_day(at, state.zone)), state.name
+def _first(state: State, at: datetime, book: Handbook) -> Word:
+    alerts, today, days = waiting(state), local_day(at, state.zone), int(book.numbers["desk.digest_days"].value)
+    week = {"n": days, "mornings": pain_line(state, today, days)}
+    values = {"name": state.name, "day": injury_day(state, today), **week}
     if state.hold is None:
         flag, words = Word(f"flag.{alerts[0].flag}"), alerts[0].words
-        return Word("digest.alert", {"name": name, "day": day, "flag": flag, "words": words})
+        return Word("digest.alert", {**values, "flag": flag, "words": words})
     since = local_day(state.hold.since, state.zone)
-    values = {"name": name, "day": day, "since": since, "reason": because(state.hold.reason)}
-    return Word("digest.hold_open" if alerts else "digest.hold", values)
+    return Word(
+        "digest.hold_open" if alerts else "digest.hold",
+        {**values, "since": since, "reason": because(state.hold.reason)},
+    )
+
+
+def _wrote(state: State, at: datetime, line: Word) -> Word:
+    """The line, with what the athlete wrote last in the day where no question was open for it."""
+    words = [remark.words for remark in state.remarks if at - DAY < remark.at <= at]
+    return Word("digest.wrote", {"line": line, "words": quoted(words[-1:], LONGEST)}) if words else line
 
 
 def _decisions(states: list[State], at: datetime) -> Iterator[Word]:

@@ -90,10 +90,10 @@ def injury_day(state: State, today: date) -> str:
     return str(days_between(date.fromisoformat(told), today)) if isinstance(told, str) else "–"
 
 
-def pain_line(state: State, today: date) -> str:
+def pain_line(state: State, today: date, count: int = MORNINGS) -> str:
     """The morning scores of the last days, oldest first, a dot for each day without one."""
     scores = {m.day: m.walking for m in state.mornings}
-    days = [today - timedelta(days=n) for n in range(MORNINGS - 1, -1, -1)]
+    days = [today - timedelta(days=n) for n in range(count - 1, -1, -1)]
     return " ".join(f"{scores[day]:g}" if day in scores else GAP for day in days)
 
 
@@ -148,6 +148,9 @@ def _words(turn: Turn) -> Iterator[Row]:
         yield Row(Word("case.answers"), tuple(Word("case.quote", {"words": a.words}) for a in answers))
     if turn.state.talk.topic != IDLE:
         yield Row(Word("case.open_question"), question(turn))
+    for remark in turn.state.remarks[-LAST:]:
+        values = {"day": local_day(remark.at, turn.state.zone), "words": quoted((remark.words,))}
+        yield Row(Word("case.remark"), Word("case.remark_value", values))
 
 
 def _people(state: State, at: datetime) -> Iterator[Row]:

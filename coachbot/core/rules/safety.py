@@ -85,10 +85,10 @@ def _handover(turn: Turn, sent: Alerted) -> tuple[Word, ...]:
     )
 
 
-def quoted(said: Iterable[str]) -> tuple[Word, ...]:
+def quoted(said: Iterable[str], longest: int = LONGEST) -> tuple[Word, ...]:
     """Whole messages between quotation marks: on one line each, cut when very long, without marks of their own."""
     lines = (" ".join("".join(c if c.isprintable() else " " for c in each).split()) for each in said)
-    cut = (line if len(line) <= LONGEST else line[:LONGEST].rstrip() + "…" for line in lines)
+    cut = (line if len(line) <= longest else line[:longest].rstrip() + "…" for line in lines)
     return tuple(Word("case.quote", {"words": line.replace('"', "'")}) for line in cut)
 
 

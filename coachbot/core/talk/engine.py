@@ -5,9 +5,9 @@ from functools import lru_cache, reduce
 
 from coachbot.core.book import Handbook, Part, Question
 from coachbot.core.effects import Word
-from coachbot.core.events import Answered, Asked, Heard, Resumed, Settled
+from coachbot.core.events import Answered, Asked, Heard, Remarked, Resumed, Settled
 from coachbot.core.flow import END, Topics
-from coachbot.core.reading import clean, command
+from coachbot.core.reading import Kind, Reading, clean, command, read
 from coachbot.core.rules.guards import guard
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
@@ -50,7 +50,7 @@ def _understand(turn: Turn, text: str, *, edits: bool = False) -> None:
     if edits and turn.state.last_answer and not leave:
         begin(turn, "correct", silently=True)
     if turn.state.talk.topic == IDLE:
-        return _unasked(turn, word, text)
+        return _unasked(turn, word, text, remark=not (word or leave))
     return ask(turn) if leave and not _told(turn, text) else _answer(turn, text)
 
 
@@ -108,12 +108,32 @@ def _obey(turn: Turn, word: str) -> None:
     return ask(turn)
 
 
-def _unasked(turn: Turn, word: str | None, text: str) -> None:
-    """A message while no question is open: begin what is due, or say what can be done."""
+def _unasked(turn: Turn, word: str | None, text: str, *, remark: bool) -> None:
+    """A message while no question is open: begin what is due, or say what can be done; a remark is kept."""
+    open_case = turn.state.course not in ("enrolled", "closed") and turn.state.hold is None
+    remark = remark and open_case and not _courtesy(turn, text)
+    if remark:
+        turn.conclude(Remarked(at=turn.at, words=text))
     due = ends.due(turn, done=word == "done")
     if due:
         return begin(turn, due)
-    return ends.nothing_due(turn, text)
+    if remark and _scores(turn, text):
+        return begin(turn, "pain")
+    ends.nothing_due(turn, text)
+    return turn.reply("remark.kept") if remark else None
+
+
+def _courtesy(turn: Turn, text: str) -> bool:
+    """Whether the words are thanks or the like, which nobody needs to read again."""
+    return clean(text).text.strip(" .,!:;-)(") in turn.book.texts[turn.state.language].choices["remark"]["courtesy"]
+
+
+def _scores(turn: Turn, text: str) -> bool:
+    """Whether the words may tell a pain score after today's session: it is asked for and never taken from them."""
+    session, told = turn.state.session, read(Kind.PAIN, text, language(turn))
+    if turn.state.course in ends.WAITS or (session and session.open):
+        return False
+    return isinstance(told, Reading) and bool(told.value)
 
 
 def _question(turn: Turn) -> Question:
