@@ -11,7 +11,8 @@ Entry = str | Mapping[str, str]
 
 @dataclass(frozen=True, eq=False)
 class Texts:
-    """The sentences of one language by key, the words of its choices by slot and choice, and of its acts.
+    """The sentences of one language by key, the words of its choices by slot and choice, and of its acts; time zones
+    by the cities that people name.
 
     An entry is a sentence with ``{names}``, or one sentence a plural form (``one``, ``other``) chosen by ``n``.
     """
@@ -20,6 +21,7 @@ class Texts:
     entries: Mapping[str, Entry]
     choices: Mapping[str, Mapping[str, tuple[str, ...]]]
     acts: Mapping[str, Mapping[str, tuple[str, ...]]] = field(default_factory=dict)
+    cities: Mapping[str, str] = field(default_factory=dict)
 
 
 def speak(words: Iterable[Word], texts: Texts) -> str:

@@ -16,7 +16,13 @@ def load(folder: Path) -> Mapping[str, Texts]:
 
 def _one(place: Path) -> Texts:
     entries = {key: entry for path in sorted(place.glob("texts*.yaml")) for key, entry in _read(path).items()}
-    return Texts(place.name, entries, _phrases(place / "choices.yaml"), _phrases(place / "acts.yaml"))
+    tables = (_phrases(place / "choices.yaml"), _phrases(place / "acts.yaml"))
+    return Texts(place.name, entries, *tables, _cities(place / "cities.yaml"))
+
+
+def _cities(path: Path) -> dict[str, str]:
+    """Time zones by city; none where the language names no more than the database does."""
+    return {city: zone for zone, cities in (_read(path) if path.exists() else {}).items() for city in cities}
 
 
 def _phrases(path: Path) -> dict[str, dict[str, tuple[str, ...]]]:

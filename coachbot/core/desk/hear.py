@@ -11,6 +11,7 @@ from coachbot.core.book import Handbook
 from coachbot.core.days import local_day
 from coachbot.core.effects import Word
 from coachbot.core.events import Acted, Arranged, Event, Focused, Intended, LanguageChosen, RoleName
+from coachbot.core.rules import place
 from coachbot.core.state import State
 from coachbot.core.step import step
 from coachbot.core.talk import tongue
@@ -319,7 +320,7 @@ def _hours(asked: _Asked, order: Order) -> Outcome:
 
 
 def _zone(asked: _Asked, order: Order) -> Outcome:
-    zone = hours.zone(order.rest.note, asked.book)
+    zone = place.zone(order.rest.note, asked.book)
     if zone is None:
         return Outcome((Word("desk.zone_how"),))
     moved = hours.moved(asked.desk.duty, zone, asked.at)

@@ -77,9 +77,3 @@ def set_hours(turn: Turn, bid: Bid) -> None:
     told = duty(bid.rest, bid.by, zone_, turn.at, turn.book, bid.language)
     if told:
         turn.conclude(told)
-
-
-def zone(text: str, book: Handbook) -> str | None:
-    """The time zone of a city or of a zone's name."""
-    name = text.strip().lower()
-    return book.zones.get(name) or book.zones.get(name.replace(" ", "_"))

@@ -11,7 +11,7 @@ from coachbot.core.events import Run, Scalar
 from coachbot.core.reading import Kind, Reading, SetsReps, Unsure, Wanted, clean, read, read_line
 from coachbot.core.reading.gate import LIMIT
 from coachbot.core.reading.language import Language
-from coachbot.core.rules import speed
+from coachbot.core.rules import place, speed
 from coachbot.core.turn import Turn
 
 from . import tongue
@@ -218,12 +218,8 @@ def _several(part: Part, keys: tuple[str, ...], text: str) -> Value:
 
 
 def _zone(turn: Turn, part: Part, text: str) -> Answer:
-    zones = turn.book.zones
-    for name in (text, text.replace(" ", "_"), text.rsplit(",", 1)[0].strip()):
-        if name.lower() in zones:
-            zone = zones[name.lower()]
-            return Value(zone, text, zone)
-    return Unclear("no-zone")
+    zone = place.zone(text, turn.book)
+    return Value(zone, text, zone) if zone else Unclear("no-zone")
 
 
 def _top_speed(turn: Turn, part: Part, text: str) -> Answer:
