@@ -21,7 +21,8 @@ SAID = {
     "Cape Town": "Africa/Johannesburg", "Rio de Janeiro": "America/Sao_Paulo", "HANOI": "Asia/Ho_Chi_Minh",
     "Köln": "Europe/Berlin", "São Paulo": "America/Sao_Paulo", "Europe/Madrid": "Europe/Madrid",
     "Bern": "Europe/Zurich", "st. louis": "America/Chicago", "Tel Aviv": "Asia/Tel_Aviv",
-    "I live in Munich": "Europe/Berlin", "near San Francisco, California": "America/Los_Angeles", "Wellington.": "Pacific/Auckland",
+    "I live in Munich": "Europe/Berlin", "near San Francisco, California": "America/Los_Angeles",
+    "Wellington.": "Pacific/Auckland",
 }  # fmt: skip
 SLIPS = {
     "Muinch": "Europe/Berlin", "barcelna": "Europe/Madrid", "New Yrok": "America/New_York", "Madird": "Europe/Madrid",

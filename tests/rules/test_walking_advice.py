@@ -4,7 +4,7 @@ import pytest
 from play import Play
 
 EASY = "Easy walking is fine"
-LITTLE = "walk only as much as you need today"
+LITTLE = "walk only as much as you need."
 
 
 def rest(walking: str, *acts: str) -> str:
@@ -19,7 +19,7 @@ def rest(walking: str, *acts: str) -> str:
 def test_advice_follows_the_limit(walking, easy):
     said = rest(walking)
     assert (EASY in said, LITTLE in said) == (easy, not easy)
-    assert easy or f"Walking hurt {walking} of 10 this morning" in said
+    assert easy or f"Walking hurt {walking} of 10 today" in said
 
 
 @pytest.mark.parametrize(("walking", "easy"), [("0", True), ("0.5", False)])

@@ -1,5 +1,6 @@
 """What is due now, and what follows when a question or a whole dialog is done; the wording is elsewhere."""
 
+from coachbot.core.days import instant
 from coachbot.core.effects import CLINICIANS, Word
 from coachbot.core.events import DayOver, Reason
 from coachbot.core.rules.morning import spoilt
@@ -90,6 +91,7 @@ def shown(turn: Turn) -> dict[str, object]:
     line = session.lines[left] if session and left is not None else None
     return {
         "name": state.name,
+        "moment": Word("moment.morning" if _is_morning(turn) else "moment.now"),
         "side": Word(f"choice.side.{side}") if side else Word("choice.side.unknown"),
         "quote": state.talk.quote,
         "languages": tongue.listed(turn.book),
@@ -98,6 +100,13 @@ def shown(turn: Turn) -> dict[str, object]:
         "words": ", ".join(state.answers[part.slot].words for part in last_parts(turn)) if last else "",
         "limit": turn.value(turn.book.programme.pain.limit),
     }
+
+
+def _is_morning(turn: Turn) -> bool:
+    """Whether it is asked before the hour of the reminder; after that nobody speaks of a morning any more."""
+    course = turn.book.programme.course
+    late = turn.value(course.checkin_hour) + turn.value(course.ask_again_after)
+    return turn.at <= instant(turn.today, late, turn.state.zone)
 
 
 def _day_over(turn: Turn, reason: Reason) -> None:
