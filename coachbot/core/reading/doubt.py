@@ -6,20 +6,34 @@ from coachbot.core.reading.spans import Words
 MOST_QUOTED = 6  # words quoted in the one closed question
 NEAR = 2  # words between which an unlisted word is about a part of the body
 BODY = frozenset({"leg", "thigh", "calf", "foot", "body", "pain", "wound", "private", "head"})
-Scores = dict[int, float]
 
 
-def learned(said: Words, silent: set[int], lexicon: Lexicon) -> Scores:
-    """The learned score of each sentence, without the words that a scope or a harmless phrase took."""
-    spans = said.sentences()
-    return {said.sentence[start]: _score(said, start, end, silent, lexicon) for start, end in spans}
+class Scores:
+    """The learned score of each sentence, without the words that a scope or a harmless phrase took.
 
+    Each is worked out when it is first asked for: mostly the words of the lexicon decide alone.
+    """
 
-def _score(said: Words, start: int, end: int, silent: set[int], lexicon: Lexicon) -> float:
-    words, tags = said.left(start, end, silent, lexicon)
-    if lexicon.net is None or all(word == "~" for word in words):
-        return lexicon.line
-    return lexicon.net.score(words, tags)
+    def __init__(self, said: Words, silent: set[int], lexicon: Lexicon) -> None:
+        self._said, self._silent, self._lexicon = said, silent, lexicon
+        self._spans = {said.sentence[start]: (start, end) for start, end in said.sentences()}
+        self._known: dict[int, float] = {}
+
+    def __getitem__(self, sentence: int) -> float:
+        """The score of the sentence with this number; the line itself when no word of it is left."""
+        if sentence not in self._known:
+            self._known[sentence] = self._score(*self._spans[sentence])
+        return self._known[sentence]
+
+    def values(self) -> list[float]:
+        """All of them, in order."""
+        return [self[sentence] for sentence in self._spans]
+
+    def _score(self, start: int, end: int) -> float:
+        words, tags = self._said.left(start, end, self._silent, self._lexicon)
+        if self._lexicon.net is None or all(word == "~" for word in words):
+            return self._lexicon.line
+        return self._lexicon.net.score(words, tags)
 
 
 def doubtful(text: str, said: Words, silent: set[int], scores: Scores, lexicon: Lexicon) -> list[str]:
@@ -40,8 +54,11 @@ def _suspected(text: str, said: Words, scores: Scores, lexicon: Lexicon) -> list
 
 
 def _unknown(said: Words, silent: set[int], lexicon: Lexicon) -> list[str]:
-    tags = [lexicon.tag(word) for word in said.fixed]
+    strange = [at for at, word in enumerate(said.fixed) if word not in lexicon.plain and lexicon.tag(word) == "?"]
+    strange = [at for at in strange if at not in silent]
+    if not strange:
+        return []
+    tags = map(lexicon.tag, said.fixed)
     parts = [at for at, tag in enumerate(tags) if tag in BODY and said.fixed[at] not in lexicon.small["pointer"]]
-    strange = (at for at, tag in enumerate(tags) if tag == "?" and at not in silent)
     beside = (at for at in strange if any(abs(at - part) <= NEAR and said.together(at, part) for part in parts))
     return [said.quote(max(0, at - NEAR), at + NEAR) for at in beside][:1]

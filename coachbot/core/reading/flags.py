@@ -1,11 +1,11 @@
 """Red flags in any message, whatever was asked: three nets that alert, ask or stay silent; none may silence another."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from coachbot.core.reading.answers import yes_no
 from coachbot.core.reading.commands import command
-from coachbot.core.reading.doubt import Scores, doubtful, learned
+from coachbot.core.reading.doubt import Scores, doubtful
 from coachbot.core.reading.gate import clean
 from coachbot.core.reading.kinds import Reading
 from coachbot.core.reading.language import Language
@@ -54,15 +54,21 @@ def flags(text: str, language: Language) -> FlagReading:
         return FlagReading(doubts=() if _plain_answer(cleaned.text, language) else (cleaned.text,))
     steps = range(0, max(1, len(cleaned.text) - OVERLAP), PIECE - OVERLAP)
     found = [_piece(cleaned.text[at : at + PIECE], language.lexicon, language) for at in steps]
-    beyond = ("...",) if cleaned.truncated else ()
-    doubts = tuple(dict.fromkeys(doubt for reading in found for doubt in reading.doubts)) + beyond
-    firm = any(reading.firm for reading in found)
-    settled = doubts and not firm and calm(cleaned.text, language, language.lexicon.strong)
+    reading = found[0] if len(found) == 1 else _together(found)
+    if cleaned.truncated:
+        return FlagReading(reading.alerts, (*reading.doubts, "..."), reading.notes, reading.firm)
+    if reading.doubts and not reading.firm and calm(cleaned.text, language, language.lexicon.strong):
+        return FlagReading(reading.alerts, (), reading.notes)
+    return reading
+
+
+def _together(found: Sequence[FlagReading]) -> FlagReading:
+    """The readings of the pieces of one message; what stands where they overlap counts once."""
     return FlagReading(
         _once([alert for reading in found for alert in reading.alerts]),
-        () if settled else doubts,
+        tuple(dict.fromkeys(doubt for reading in found for doubt in reading.doubts)),
         tuple(dict.fromkeys(note for reading in found for note in reading.notes)),
-        firm,
+        any(reading.firm for reading in found),
     )
 
 
@@ -98,10 +104,10 @@ def _piece(text: str, lexicon: Lexicon, language: Language) -> FlagReading:
     hits, harmless = _hits(said, lexicon)
     verdicts, aside = _judged(hits, said, lexicon)
     silent = harmless | aside
-    scores = learned(said, silent, lexicon)
+    scores = Scores(said, silent, lexicon)
     reading = _sorted(hits, verdicts, said, scores, lexicon)
     if reading.verdict == "none" and not _number(said.fixed, language):
-        return replace(reading, doubts=tuple(doubtful(text, said, silent, scores, lexicon)))
+        return FlagReading((), tuple(doubtful(text, said, silent, scores, lexicon)), reading.notes)
     return reading
 
 
@@ -165,14 +171,14 @@ def _sorted(hits: Sequence[Hit], verdicts: Sequence[str], said: Words, scores: S
             firm = firm or hit.flag != "ask"
         else:
             notes.append((verdict, quote))
-    return FlagReading(tuple(alerts), tuple(doubts), tuple(notes), firm)
+    return FlagReading(_once(alerts), tuple(dict.fromkeys(doubts)), tuple(dict.fromkeys(notes)), firm)
 
 
 def scored(text: str, lexicon: Lexicon) -> Scores:
     """The learned score of each sentence of a cleaned text, as it decides between silence and a question."""
     said = words(text, lexicon)
     hits, harmless = _hits(said, lexicon)
-    return learned(said, harmless | _judged(hits, said, lexicon)[1], lexicon)
+    return Scores(said, harmless | _judged(hits, said, lexicon)[1], lexicon)
 
 
 def residue(text: str, lexicon: Lexicon) -> tuple[list[str], list[str]]:
@@ -206,8 +212,4 @@ def _harmless(hit: Hit, harmless: set[int]) -> bool:
 
 def _stops(said: Words) -> list[int]:
     """For each word the end of its sentence: no pattern runs on into the next one."""
-    stops = [len(said.fixed)] * len(said.fixed)
-    for at in range(len(said.fixed) - 2, -1, -1):
-        same = said.sentence[at] == said.sentence[at + 1]
-        stops[at] = stops[at + 1] if same else at + 1
-    return stops
+    return [end for start, end in said.sentences() for _ in range(start, end)]

@@ -1,8 +1,7 @@
 """The learned net: hashed word and letter n-grams with trained whole-number weights; it may only make the coach ask."""
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 from zlib import crc32
@@ -22,38 +21,52 @@ class _Word(NamedTuple):
     apart: int  # sum of "word _ "
 
     @classmethod
-    def of(cls, word: str, own: Iterable[int] = ()) -> "_Word":
+    def of(cls, word: str, letters: tuple[int, ...] = ()) -> "_Word":
         """With the sums; the ends of a sentence have no buckets of their own."""
-        return cls(tuple(own), word.encode(), crc32(f"{word} ".encode()), crc32(f"{word} _ ".encode()))
+        spelt = word.encode()
+        whole = crc32(spelt)
+        return cls((whole % BUCKETS, *letters), spelt, crc32(b" ", whole), crc32(b" _ ", whole))
 
 
+_LETTERS = crc32(b"#")  # letter n-grams share no bucket with a word by the same letters
 _START, _END = _Word.of("^"), _Word.of("$")
 
 
 def features(words: Sequence[str], tags: Sequence[str]) -> list[int]:
     """Bucket numbers of words, pairs, words two apart, letter n-grams, and runs of tags (word classes)."""
-    own: list[int] = []
+    found = [bucket for word in words for bucket in _word(word).own]
+    found += _neighbours(words)
+    return found + [bucket for run in _runs(tags) for bucket in _run(run)]
+
+
+def _neighbours(words: Sequence[str]) -> list[int]:
+    """Buckets of words that stand beside each other, the ends of the sentence among them, and of words two apart."""
     pairs: list[int] = []
     apart: list[int] = []
-    before, last = None, _START
-    for word in (*map(_word, words), _END):
-        own += word.own
+    before, last = _START, _START
+    for word in map(_word, words):
         pairs.append(crc32(word.bytes, last.beside) % BUCKETS)
-        if before is not None:
-            apart.append(crc32(word.bytes, before.apart) % BUCKETS)
+        apart.append(crc32(word.bytes, before.apart) % BUCKETS)
         before, last = last, word
-    found = own + pairs + apart
-    for run in zip(("^", *tags), (*tags, "$"), (*tags, "$", "")[1:], strict=True):
-        found += _run(run)
-    return found
+    pairs.append(crc32(_END.bytes, last.beside) % BUCKETS)
+    apart.append(crc32(_END.bytes, before.apart) % BUCKETS)
+    return pairs + apart[1:]  # nothing stands two before the first word
+
+
+def _runs(tags: Sequence[str]) -> Iterator[tuple[str, str, str]]:
+    return zip(("^", *tags), (*tags, "$"), (*tags, "$", "")[1:], strict=True)
 
 
 @lru_cache(maxsize=8_192)
 def _word(word: str) -> _Word:
     """Kept, since messages share most of their words."""
     edged = f"<{word[:LONGEST]}>"
-    parts = [word, *(f"#{edged[at : at + n]}" for n in LETTERS for at in range(len(edged) - n + 1))]
-    return _Word.of(word, (crc32(part.encode()) % BUCKETS for part in parts))
+    spelt = edged.encode()
+    if len(spelt) == len(edged):  # each letter is one byte
+        parts = [spelt[at : at + n] for n in LETTERS for at in range(len(spelt) - n + 1)]
+    else:
+        parts = [edged[at : at + n].encode() for n in LETTERS for at in range(len(edged) - n + 1)]
+    return _Word.of(word, tuple([crc32(part, _LETTERS) % BUCKETS for part in parts]))
 
 
 @lru_cache(maxsize=8_192)
@@ -63,12 +76,15 @@ def _run(tags: tuple[str, str, str]) -> tuple[int, ...]:
     return tuple(crc32(run.encode()) % BUCKETS for run in runs)
 
 
-@dataclass(frozen=True, slots=True)
 class Net:
     """Weights by bucket and the bias; above 0 the words look more like a flag than not."""
 
-    weights: bytes
-    bias: int
+    def __init__(self, weights: bytes, bias: int) -> None:
+        self.weights = weights
+        self.bias = bias
+        # What a word or a run of tags brings is the same in every message.
+        self._word = lru_cache(maxsize=8_192)(lambda word: self._sum(_word(word).own))
+        self._run = lru_cache(maxsize=8_192)(lambda run: self._sum(_run(run)))
 
     @classmethod
     def from_bytes(cls, data: bytes) -> "Net":
@@ -79,6 +95,10 @@ class Net:
 
     def score(self, words: Sequence[str], tags: Sequence[str]) -> float:
         """The sum of the weights over the square root of their number: long messages do not drown."""
-        found = features(words, tags)
-        total = sum(map(self.weights.__getitem__, found)) - _SIGN * len(found)
-        return (self.bias + total) / math.sqrt(max(1, len(found)))
+        parts = [self._sum(_neighbours(words)), *map(self._word, words), *map(self._run, _runs(tags))]
+        totals, counts = zip(*parts, strict=True)
+        return float(self.bias + sum(totals)) / math.sqrt(max(1, sum(counts)))
+
+    def _sum(self, buckets: Sequence[int]) -> tuple[int, int]:
+        """The sum of the weights, and their number."""
+        return sum(map(self.weights.__getitem__, buckets)) - _SIGN * len(buckets), len(buckets)

@@ -8,7 +8,9 @@ written the same way, without `~`; they may also name the words under `lists`.
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from itertools import product
+from operator import and_, or_
 from typing import Any
 
 from coachbot.core.reading.learned import Net
@@ -16,7 +18,7 @@ from coachbot.core.reading.spelling import Speller
 from coachbot.core.reading.tokens import Phrases
 
 GAP = 3  # words that `~` may stand for (common practice, no source)
-FILTERS = 3  # necessary words looked for before a pattern is tried; more find no fewer (measured)
+FILTERS = 2  # necessary words looked for before a pattern is tried; more cost more than they save (measured)
 _PART = re.compile(r"\([^)]*\)\??|\S+")
 
 
@@ -66,13 +68,6 @@ class Masks:
                 found[word] = found.get(word, 0) | 1 << at
         return cls(found, sum(1 << at for at, words in enumerate(places) if not words))
 
-    def any(self, words: Iterable[str]) -> int:
-        """The patterns that one of these words serves, or that need none."""
-        mask = self.spare
-        for word in words:
-            mask |= self.bits.get(word, 0)
-        return mask
-
 
 @dataclass(frozen=True, slots=True)
 class Patterns:
@@ -83,16 +78,19 @@ class Patterns:
     reach: int  # words that the longest of them can cover
     first: Masks
     second: Masks
-    needed: tuple[Masks, ...]
+    needed: Mapping[str, tuple[int, ...]]  # for each of a few necessary words the patterns that this word serves
+    needless: tuple[int, ...]  # the patterns that have no such word
 
     @classmethod
     def of(cls, patterns: Sequence[Pattern], barriers: Iterable[str]) -> "Patterns":
         """With the bits of each word."""
         needed = [Masks.of([frozenset().union(*p.needed[at : at + 1]) for p in patterns]) for at in range(FILTERS)]
+        words = {word for masks in needed for word in masks.bits}
+        serving = {word: tuple(masks.bits.get(word, 0) for masks in needed) for word in words}
         first = Masks.of([p.elements[0].words for p in patterns])
         second = Masks.of([p.second for p in patterns])
         reach = max((sum(element.gap or 1 for element in p.elements) for p in patterns), default=1)
-        return cls(tuple(patterns), frozenset(barriers), reach, first, second, tuple(needed))
+        return cls(tuple(patterns), frozenset(barriers), reach, first, second, serving, tuple(m.spare for m in needed))
 
     def every(self, words: Sequence[str], stops: Sequence[int]) -> Iterator[tuple[Pattern, int, int]]:
         """Each pattern found with its start and end; a pattern that begins at a word ends by that word's stop."""
@@ -114,10 +112,11 @@ class Patterns:
 
     def _likely(self, present: frozenset[str]) -> int:
         """The patterns whose rarest necessary words are there."""
-        likely = -1
-        for masks in self.needed:
-            likely &= masks.any(present)
-        return likely
+        masks = self.needless
+        for word in present:
+            if serving := self.needed.get(word):
+                masks = tuple(map(or_, masks, serving))
+        return reduce(and_, masks)
 
     def _end(self, elements: Sequence[Element], at: int, words: Sequence[str], place: int, stop: int) -> int | None:
         for here in range(at, len(elements)):
@@ -161,6 +160,7 @@ class Lexicon:
     small: Mapping[str, frozenset[str]]  # no: answers by themselves; or: ends a list; pointer: names no part
     spellings: Mapping[str, str]
     known: frozenset[str]
+    plain: frozenset[str]  # known words that stay as they are written
     risky: frozenset[str]
     tags: Mapping[str, str]
     speller: Speller
@@ -204,6 +204,7 @@ class Lexicon:
             small={name: frozenset(words) for name, words in data["small"].items()},
             spellings=dict(data["spellings"]),
             known=known,
+            plain=frozenset(word for word in known if word[0].isalnum()).difference(data["spellings"]),
             risky=risky,
             tags=_tags(data["classes"]),
             speller=Speller.from_words(risky),

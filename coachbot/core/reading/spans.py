@@ -39,8 +39,11 @@ class Words:
 
     def sentences(self) -> list[tuple[int, int]]:
         """Where each sentence begins and ends."""
-        starts = [at for at, number in enumerate(self.sentence) if at == 0 or number != self.sentence[at - 1]]
-        return list(pairwise([*starts, len(self.sentence)]))
+        numbers = self.sentence
+        if not numbers or numbers[0] == numbers[-1]:
+            return [(0, len(numbers))] if numbers else []
+        starts = [at for at, number in enumerate(numbers) if at == 0 or number != numbers[at - 1]]
+        return list(pairwise([*starts, len(numbers)]))
 
     def left(self, start: int, end: int, silent: set[int], lexicon: Lexicon) -> tuple[list[str], list[str]]:
         """Words and tags of a part without the silent ones, each run of which leaves one mark."""
@@ -48,9 +51,10 @@ class Words:
         for at in range(start, end):
             word = self.fixed[at]
             if at not in silent:
-                tag = lexicon.tags.get(word) or lexicon.tag(word)
-                words.append("0" if word[0].isdigit() else word)
-                tags.append("." if tag == "?" else tag)  # unlisted words are the second net's
+                figure = word[0].isdigit()
+                words.append("0" if figure else word)
+                # as Lexicon.tag, but that unlisted words are the second net's
+                tags.append(lexicon.tags.get(word) or ("#" if figure and word not in lexicon.known else "."))
             elif at == start or at - 1 not in silent:
                 words.append("~")
                 tags.append("~")
@@ -70,7 +74,7 @@ def words(text: str, lexicon: Lexicon) -> Words:
     sentence = clause = 0
     sign = ""
     for part in texts(text):
-        plain = part in lexicon.known and part[0].isalnum() and part not in lexicon.spellings
+        plain = part in lexicon.plain
         if not plain and not part[0].isalnum() and part not in lexicon.spellings:
             clause, sign = clause + 1, part
             sentence += part in SENTENCE

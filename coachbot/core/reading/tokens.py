@@ -32,9 +32,10 @@ def tokens(text: str) -> tuple[Token, ...]:
     return tuple(Token(_bare(m[0]), m.start() > 0 and not text[m.start() - 1].isspace()) for m in _TOKEN.finditer(text))
 
 
-def texts(text: str) -> list[str]:
+@lru_cache(maxsize=512)
+def texts(text: str) -> tuple[str, ...]:
     """The texts of the tokens alone, at a fifth of the time."""
-    return [_bare(part) if "'" in part else part for part in _TOKEN.findall(_even(text))]
+    return tuple([_bare(part) if "'" in part else part for part in _TOKEN.findall(_even(text))])
 
 
 def _even(text: str) -> str:
@@ -62,7 +63,7 @@ class Phrases:
         heads: dict[str, dict[tuple[str, ...], list[str]]] = {}
         for symbol, phrases in table.items():
             for phrase in phrases:
-                words = tuple(texts(phrase.lower()))
+                words = texts(phrase.lower())
                 heads.setdefault(words[0], {}).setdefault(words, []).append(symbol)
         ordered = {head: _rows(rows) for head, rows in heads.items()}
         return cls(ordered, {pair: rows for head, every in ordered.items() for pair, rows in _pairs(head, every)})
