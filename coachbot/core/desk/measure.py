@@ -24,37 +24,40 @@ from coachbot.core.sums.refusal import Refused
 from coachbot.core.turn import Turn
 
 from .say import Bid, tell as _tell
+from .when import within
 
 BOTH: tuple[Side, ...] = ("injured", "sound")
 
 
 @dataclass(frozen=True)
 class Line:
-    """What follows an act, taken apart: words before the numbers, numbers, words after them, and the day."""
+    """What follows an act, taken apart: words before the numbers, numbers, words after them."""
 
     name: str
     numbers: tuple[float, ...]
     words: str
-    day: date
 
 
-def apart(text: str, today: date) -> Line:
-    """Take a line such as "knee extension 165 172 goniometer 2026-04-01" apart; without a date it is today's."""
+def apart(text: str) -> Line:
+    """Take a line such as "knee extension 165 172 goniometer" apart."""
     before: list[str] = []
     numbers: list[float] = []
     after: list[str] = []
-    day = today
     for word in text.replace("/", " ").replace(",", " ").split():
-        number, dated = _number(word), _date(word)
-        if dated:
-            day = dated
-        elif number is not None and not after:
+        number = _number(word)
+        if number is not None and not after:
             numbers.append(number)
         elif number is None and not numbers:
             before.append(word.lower())
         else:
             after.append(word)
-    return Line("-".join(before), tuple(numbers), " ".join(after), day)
+    return Line("-".join(before), tuple(numbers), " ".join(after).strip(" .;:-"))
+
+
+def _dated(turn: Turn, bid: Bid) -> tuple[Line, date]:
+    """The line without its day, and the day; without one it is today's."""
+    day, text = within(bid.rest, turn.today, turn.book.texts[bid.language])
+    return apart(text), day or turn.today
 
 
 def _number(word: str) -> float | None:
@@ -64,37 +67,30 @@ def _number(word: str) -> float | None:
         return None
 
 
-def _date(word: str) -> date | None:
-    try:
-        return date.fromisoformat(word)
-    except ValueError:
-        return None
-
-
 def measure(turn: Turn, bid: Bid) -> None:
     """Record a test: one number, or the injured side first and then the other."""
-    line = apart(bid.rest.note, turn.today)
+    line, day = _dated(turn, bid)
     number = turn.book.numbers.get(f"tests.{line.name}")
     values = _values(line)
-    if number is None or values is None or line.day > turn.today:
+    if number is None or values is None:
         return _tell(turn, bid.by, "desk.measure_how")
+    if day > turn.today:
+        return _tell(turn, bid.by, "desk.day_ahead", day=day)
     low, high = number.range
     if not all(low <= value <= high for _, value in values):
         return _tell(turn, bid.by, "desk.measure_range", test=Word(f"test.{line.name}"), low=low, high=high)
     for side, value in values:
-        turn.conclude(_one(turn, bid.by, line, side, value, number.unit))
+        turn.conclude(_one(turn, bid.by, line, day, side, value, number.unit))
     shown = tuple(value for _, value in values)
-    _tell(turn, bid.by, "desk.measured", test=Word(f"test.{line.name}"), values=shown, unit=number.unit, day=line.day)
+    _tell(turn, bid.by, "desk.measured", test=Word(f"test.{line.name}"), values=shown, unit=number.unit, day=day)
     if line.name in (*readiness.RANGES, "strength"):
         for word in readiness.side_words(turn, line.name):
             turn.say(bid.by, word)
     return None
 
 
-def _one(turn: Turn, by: str, line: Line, side: Side, value: float, unit: str) -> Measured:
-    return Measured(
-        at=turn.at, by=by, test=line.name, side=side, value=value, unit=unit, method=line.words, day=line.day
-    )
+def _one(turn: Turn, by: str, line: Line, day: date, side: Side, value: float, unit: str) -> Measured:
+    return Measured(at=turn.at, by=by, test=line.name, side=side, value=value, unit=unit, method=line.words, day=day)
 
 
 def _values(line: Line) -> Sequence[tuple[Side, float]] | None:
@@ -111,13 +107,15 @@ def _values(line: Line) -> Sequence[tuple[Side, float]] | None:
 
 def top_speed(turn: Turn, bid: Bid) -> None:
     """Enter a top speed from before the injury: by a device, over a flying zone, or from split times."""
-    line = apart(bid.rest.note, turn.today)
+    line, day = _dated(turn, bid)
     try:
         speed = found(turn, line.name, line.numbers, line.words)
     except Refused as refusal:
         return _tell(turn, bid.by, "desk.speed_refused", why=refusal.code.replace(".", " "))
-    if speed is None or line.day > turn.today:
+    if speed is None:
         return _tell(turn, bid.by, "desk.speed_how")
+    if day > turn.today:
+        return _tell(turn, bid.by, "desk.day_ahead", day=day)
     method: SpeedMethod = speed.top.method
     value, words = speed.top.band, bid.rest.note
     turn.conclude(
@@ -129,13 +127,13 @@ def top_speed(turn: Turn, bid: Bid) -> None:
             high=value.high,
             method=method,
             words=words,
-            day=line.day,
+            day=day,
             tau=speed.tau,
         )
     )
     shown = {name: f"{each:.2f}" for name, each in (("value", value.value), ("low", value.low), ("high", value.high))}
-    _tell(turn, bid.by, "desk.speed", method=Word(f"method.{method}"), day=line.day, **shown)
-    if (turn.today - line.day).days > turn.number("running_maths.top_speed_age"):
+    _tell(turn, bid.by, "desk.speed", method=Word(f"method.{method}"), day=day, **shown)
+    if (turn.today - day).days > turn.number("running_maths.top_speed_age"):
         _tell(turn, bid.by, "desk.speed_old")
     return None
 
@@ -158,7 +156,7 @@ def kind(turn: Turn, bid: Bid) -> None:
 
 def weights(turn: Turn, bid: Bid) -> None:
     """Say which weights in kg the athlete has."""
-    numbers = sorted({n for n in apart(bid.rest.note, turn.today).numbers if n > 0})
+    numbers = sorted({n for n in apart(bid.rest.note).numbers if n > 0})
     if not numbers:
         return _tell(turn, bid.by, "desk.weights_how")
     turn.conclude(Equipped(at=turn.at, by=bid.by, kilograms=tuple(numbers)))
@@ -167,7 +165,7 @@ def weights(turn: Turn, bid: Bid) -> None:
 
 def weight(turn: Turn, bid: Bid) -> None:
     """Set the weight in kg of a family whose level is a loaded one."""
-    line = apart(bid.rest.note, turn.today)
+    line = apart(bid.rest.note)
     rung = turn.state.ladders.get(line.name)
     if rung is None or len(line.numbers) != 1 or line.numbers[0] <= 0:
         return _tell(turn, bid.by, "desk.weight_how", families=tuple(turn.state.ladders) or "–")

@@ -11,6 +11,7 @@ from .grammar import Rest
 
 WEEK = 7  # days
 MONTHS = 12
+YEAR = 4  # digits
 SHORT = 3
 """Letters of a month's short form: "mar"."""
 _ISO = re.compile(r"\s*(\d{4})-(\d{1,2})-(\d{1,2})")
@@ -24,6 +25,29 @@ def coming(rest: Rest, today: date, texts: Texts) -> tuple[date | None, Rest]:
 def past(rest: Rest, today: date, texts: Texts) -> tuple[date | None, Rest]:
     """The day named at the beginning, today or earlier, and what follows it."""
     return _day(rest, today, texts, ahead=False)
+
+
+def within(rest: Rest, today: date, texts: Texts) -> tuple[date | None, str]:
+    """The day named somewhere among figures, today or earlier where no year says otherwise, and the text without it.
+
+    Figures alone are a day only with their year, so that "8.9" stays a speed.
+    """
+    text = rest.line[rest.pieces[0].start :] if rest.pieces else ""
+    for at, piece in enumerate(rest.pieces):
+        here = replace(rest, pieces=rest.pieces[at:])
+        day, after = (None, here) if piece.text in rest.words["small"] else past(here, today, texts)
+        if day and _says(here, after):
+            before = at and rest.pieces[at - 1].text in rest.words["small"]  # "on 6 march"
+            start = rest.pieces[at - 1 if before else at].start
+            end = after.pieces[0].start if after.pieces else len(rest.line)
+            return day, f"{rest.line[rest.pieces[0].start : start]} {rest.line[end:]}"
+    return None, text
+
+
+def _says(here: Rest, after: Rest) -> bool:
+    """Whether what was read as a day holds a word or a year."""
+    used = [piece.text for piece in here.pieces[: len(here.pieces) - len(after.pieces)]]
+    return any(_is_year(word) or not word[0].isdigit() for word in used)
 
 
 def _day(rest: Rest, today: date, texts: Texts, *, ahead: bool) -> tuple[date | None, Rest]:
@@ -73,7 +97,7 @@ def _own(texts: Texts, weekday: int) -> tuple[str, ...]:
 
 
 def _calendar(rest: Rest, today: date, texts: Texts, ahead: bool) -> tuple[date | None, Rest]:
-    """3 march, march 3, 3.3., 3/3."""
+    """3 march, march 3, 3.3., 3/3, each with or without a year."""
     names = {str(n): str(texts.entries[f"month.{n}"]) for n in range(1, MONTHS + 1)}
     months = {number: (name, name[:SHORT]) for number, name in names.items()}
     month, after = rest.take(months)
@@ -81,15 +105,27 @@ def _calendar(rest: Rest, today: date, texts: Texts, ahead: bool) -> tuple[date 
     if month is None and number is not None:
         if number != int(number):
             whole, _, part = rest.past(rest.words["small"], skipping=False).pieces[0].text.partition(".")
-            return _near(int(whole), int(part), today, ahead), after
+            return _of_year(int(whole), int(part), after, today, ahead)
         month, after = after.past(rest.words["th"], skipping=False).take(months)
         if month is None:
             pair, later = after.number(units=False)
             slash = "/" in rest.line
-            return (_near(int(number), int(pair), today, ahead), later) if pair and slash else (None, rest)
+            return _of_year(int(number), int(pair), later, today, ahead) if pair and slash else (None, rest)
     if month is None or number is None:
         return None, rest
-    return _near(int(number), int(month), today, ahead), after
+    return _of_year(int(number), int(month), after, today, ahead)
+
+
+def _of_year(day: int, month: int, after: Rest, today: date, ahead: bool) -> tuple[date | None, Rest]:
+    """The day in the year that follows, else the nearest one."""
+    year = after.pieces and _is_year(after.pieces[0].text) and not _ISO.match(after.line, after.pieces[0].start)
+    if year:
+        return _made(int(after.pieces[0].text), month, day), replace(after, pieces=after.pieces[1:])
+    return _near(day, month, today, ahead), after
+
+
+def _is_year(text: str) -> bool:
+    return text.isdigit() and len(text) == YEAR
 
 
 def _near(day: int, month: int, today: date, ahead: bool) -> date | None:
