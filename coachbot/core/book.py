@@ -89,7 +89,6 @@ class Course(Frozen):
     session_hour: Sourced
     ask_again_after: Sourced
     quiet_from: Sourced
-    quiet_to: Sourced
     sign_again_after: Sourced
     masked_mornings: Sourced
     oldest_injury: Sourced
@@ -122,7 +121,6 @@ class Running(Frozen):
     gap_after_pain: Sourced
     steps_down: Sourced
     repetitions: Sourced
-    most_reps: Sourced
     top_speed: Sourced
 
 
