@@ -3,13 +3,25 @@
 import os
 import uuid
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
+from peewee import Metadata
 
+from coachbot import handbook
 from tests.matrix.homeserver import MEMORY, shared
 from tests.matrix.people import Town
+
+
+@pytest.fixture(scope="session", autouse=True)
+def known_by_heart() -> Iterator[None]:
+    """What each coach and client would work out anew: the handbook, and how the tables of its keys hang together."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(handbook, "load", cache(handbook.load))
+        patch.setattr(Metadata, "model_graph", cache(Metadata.model_graph))
+        yield
 
 
 @pytest.fixture(scope="session")

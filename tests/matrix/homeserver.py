@@ -71,6 +71,10 @@ def write_config(folder: Path, port: int) -> Path:
         "federation_domain_whitelist": [],
         "url_preview_enabled": False,
         "presence": {"enabled": False},
+        "push": {"enabled": False},
+        "stats": {"enabled": False},
+        "send_federation": False,
+        "update_user_directory_from_worker": "nobody",
         "caches": {"sync_response_cache_duration": "0s"},  # else an identical sync gets an old answer
         **dict.fromkeys(LIMITS, FAST),
         "rc_login": dict.fromkeys(("address", "account", "failed_attempts"), FAST),
