@@ -108,7 +108,7 @@ class Clinic:
                 await task
 
     def nursery(self) -> "subprocess.Popen[str]":
-        """A process that starts a coach for each line it gets, and answers with its process id."""
+        """A process that starts a coach for each line it gets (see `alone`), and answers with its process id."""
         self.config()
         program = Path(__file__).with_name("alone.py")
         environment = {**os.environ, "PYTHONPATH": str(program.parents[2])}

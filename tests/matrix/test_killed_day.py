@@ -18,7 +18,7 @@ KILLS = int(os.environ.get("COACHBOT_KILLS", "12"))
 """How often it is killed; 12 fit into half a minute. Athletes have their day until so many are done."""
 CHANCE = int(os.environ.get("COACHBOT_CHANCE", "29"))
 """Where the random moments come from; printed with what was seen."""
-LIFE = (0.2, 3.0)  # seconds until it is killed: while it starts, while it reads, while it speaks
+LIFE = (0.2, 2.4)  # seconds until it is killed: while it starts, while it reads, while it speaks
 PATIENCE = 100.0  # seconds: a coach that is killed now and then takes its time
 NAMES = tuple(f"{first}{rest}" for rest in ("am", "im", "um") for first in "STPKRDLNWZ")
 PICTURE = "picture"  # what is asked for with it stands in no journal
@@ -30,7 +30,7 @@ async def killed_often(clinic: Clinic, chance: random.Random, gone: list[int]) -
     with clinic.nursery() as nursery:
         assert nursery.stdin and nursery.stdout
         while True:
-            nursery.stdin.write("one more\n")
+            nursery.stdin.write("\n")
             nursery.stdin.flush()
             coach = int(await asyncio.to_thread(nursery.stdout.readline))
             try:
