@@ -18,6 +18,7 @@ from coachbot.serve.run import serve as run
 
 PASSWORD = "COACHBOT_PASSWORD"
 """The environment variable that holds the password where nobody can type it; it is used once and kept nowhere."""
+READY = "Ready: every room is there, and what was written meanwhile is read."
 BROKEN = 2
 Clock = Callable[[], datetime]
 
@@ -84,7 +85,8 @@ async def _logged_in(config: Config, password: str) -> None:
 
 
 async def _until_stopped(config: Config, clock: Clock) -> None:
-    running = asyncio.ensure_future(run(config, clock))
+    print(f"{config.name} goes to {config.homeserver} as {config.user}. Stop it with Ctrl-C.", flush=True)
+    running = asyncio.ensure_future(run(config, clock, ready=lambda: print(READY, flush=True)))
     with suppress(NotImplementedError):  # where there are no signals, Ctrl-C remains
         asyncio.get_running_loop().add_signal_handler(signal.SIGTERM, running.cancel)
     with suppress(asyncio.CancelledError):

@@ -26,8 +26,17 @@ SOON = 0.1
 """Shortest time in seconds between two looks, also when something stays due."""
 
 
-async def serve(config: Config, clock: Callable[[], datetime], look: float = LOOK, **waits: float) -> None:
-    """Until cancelled. Raises LoginNeeded, LoginGone or JournalError, each a sentence for the operator."""
+async def serve(
+    config: Config,
+    clock: Callable[[], datetime],
+    look: float = LOOK,
+    ready: Callable[[], None] = lambda: None,
+    **waits: float,
+) -> None:
+    """Until cancelled; `ready` is called once, when every room is there.
+
+    Raises LoginNeeded, LoginGone or JournalError, each a sentence for the operator.
+    """
     coach = coachbot.open(config.store, meaning=config.meaning)
     people = People(coach, config)
     people.seat(clock())
@@ -36,7 +45,7 @@ async def serve(config: Config, clock: Callable[[], datetime], look: float = LOO
         if config.meaning:
             coach.prepare(REFERENCE)  # what is lacking is said now, and not at the first message
         async with opened(config.login, kept, **waits) as courier:
-            await _together(coach, House(courier, people, config, kept), clock, look)
+            await _together(coach, House(courier, people, config, kept), clock, look, ready)
     except BaseExceptionGroup as several:
         raise _first(several) from several
     finally:
@@ -49,7 +58,9 @@ def _first(group: BaseException) -> BaseException:
     return group
 
 
-async def _together(coach: Coach, house: House, clock: Callable[[], datetime], look: float) -> None:
+async def _together(
+    coach: Coach, house: House, clock: Callable[[], datetime], look: float, ready: Callable[[], None]
+) -> None:
     async with asyncio.TaskGroup() as group:
         post = Post(coach, house, clock, group, house.config.taps)
         inbox = Inbox(coach, house, post, clock, asyncio.Event())
@@ -61,6 +72,7 @@ async def _together(coach: Coach, house: House, clock: Callable[[], datetime], l
         post.resume()
         await post.departed()
         coach.start(clock())
+        ready()
         group.create_task(_watch(coach, post, inbox, clock, look))
 
 

@@ -59,6 +59,8 @@ async def test_team_run_works_as_written(town: Town) -> None:
                 await desk.say("help", "One line is one act")
             finally:
                 serving.send_signal(signal.SIGTERM)
-            assert serving.wait(timeout=20) == 0
+            said, _ = serving.communicate(timeout=20)
+            assert serving.returncode == 0
+            assert town.url in said and "Stop it with Ctrl-C" in said and "Ready" in said
         out, err = coachbot(town, "doctor").communicate(timeout=30)
         assert "ok   login" in out and "FIX " in out and "accept the invitation" in out, err
