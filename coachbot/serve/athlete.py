@@ -76,7 +76,9 @@ class Athlete:
 
     # ---- words -------------------------------------------------------------------------------------------------
 
-    def _hear(self, person: Person, text: str, arrival: Arrival, edits: str | None = None) -> None:
+    def _hear(
+        self, person: Person, text: str, arrival: Arrival, edits: str | None = None, instead_of: str | None = None
+    ) -> None:
         """One turn. What is due before these words is said first, as it would have been."""
         if self.coach.journal.taken(arrival.event_id) is not None:
             return
@@ -86,9 +88,12 @@ class Athlete:
         self.coach.tick(at, case)
         with self.coach.together():  # else an edit of words heard just before a kill would find no answer to correct
             self.coach.hear(person.id, text, at, arrival.event_id, edits)
-            last = self.coach.case(case).last_answer
-            if last is not None and last.at == at:
-                self.coach.journal.keep(f"matrix answer {case}", f"{edits or arrival.event_id} {at.isoformat()}")
+            after, event = self.coach.case(case), edits or instead_of or arrival.event_id
+            answered = after.last_answer is not None and after.last_answer.at == at
+            if answered:
+                self.coach.journal.keep(f"matrix answer {case}", f"{event} {at.isoformat()}")
+            asked_again = not answered and after.talk.topic == before.talk.topic != IDLE
+            self.coach.journal.keep(f"matrix unclear {case}", event if asked_again else "")
         if self.coach.case(case).shares and not before.shares and self.house.config.team_room:
             self.post.beside(self.house.furnish(TEAM))
 
@@ -105,7 +110,10 @@ class Athlete:
         return flags(text, self.coach.book.languages[state.language]).verdict != "none"
 
     async def _edited(self, person: Person, arrival: Arrival) -> None:
-        """An edit of the last answer corrects it; of an older one, nothing can be told but a sign of danger."""
+        """An edit of the last answer corrects it, and of words that were not understood it takes their place.
+
+        Of an older one, nothing can be told but a sign of danger.
+        """
         state = self.coach.case(person.case or "")
         original = arrival.relates_to or ""
         if self.coach.journal.taken(original) != state.case:
@@ -114,6 +122,8 @@ class Athlete:
         answered = f"{original} {last.at.isoformat()}" if last else ""
         if self.coach.journal.kept(f"matrix answer {state.case}") == answered:
             return self._hear(person, arrival.text, arrival, edits=original)
+        if self.coach.journal.kept(f"matrix unclear {state.case}") == original:  # nothing is there to correct
+            return self._hear(person, arrival.text, arrival, instead_of=original)
         if self._alarming(arrival.text, state):
             return self._hear(person, arrival.text, arrival)
         return await self._tell(person, arrival, "matrix.edited_late")
