@@ -2,6 +2,7 @@
 
 import ast
 import re
+from collections import defaultdict
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -37,6 +38,7 @@ def book() -> Handbook:
     return handbook.load()
 
 
+@cache
 def texts() -> dict[str, Entry]:
     """The English texts."""
     return dict(book().texts["en"].entries)
@@ -45,12 +47,19 @@ def texts() -> dict[str, Entry]:
 # ---- what the source names ----
 
 
-def calls(*names: str) -> Iterator[ast.Call]:
-    """Every call of a function or method with one of these names, anywhere in the program."""
+def calls(name: str) -> list[ast.Call]:
+    """Every call of a function or method of this name, anywhere in the program."""
+    return _calls()[name]
+
+
+@cache
+def _calls() -> dict[str, list[ast.Call]]:
+    found: defaultdict[str, list[ast.Call]] = defaultdict(list)
     for tree in TREES.values():
         for node in ast.walk(tree):
-            if isinstance(node, ast.Call) and called(node.func) in names:
-                yield node
+            if isinstance(node, ast.Call):
+                found[called(node.func)].append(node)
+    return found
 
 
 def called(node: ast.expr) -> str:
@@ -71,6 +80,7 @@ def strings(node: ast.expr) -> Iterator[str]:
             yield from (text for each in several for text in strings(each))
 
 
+@cache
 def said() -> set[str]:
     """What stands where a text key is taken: whole keys, and patterns with holes."""
     return {text for name, place in SAYS.items() for call in calls(name) for text in _at(call, place)}
@@ -92,6 +102,7 @@ def _constants(path: Path, *functions: str) -> set[str]:
     return {node.value for node in nodes if isinstance(node, ast.Constant) and isinstance(node.value, str)}
 
 
+@cache
 def loose() -> set[str]:
     """Constants of the talk, the desk and the rules that look like keys and are neither numbers nor topics.
 
@@ -144,6 +155,7 @@ def _alerting() -> set[str]:
     return {name for name, tier in book().tiers.items() if tier.acknowledge_within or tier.repeat_every}
 
 
+@cache
 def families() -> dict[str, set[str]]:
     """For each pattern that the source fills in, the keys it can become."""
     b, opened, alerting = book(), set(get_args(Opened.model_fields["what"].annotation)), _alerting()
@@ -191,6 +203,7 @@ def _all(prefix: str, names) -> set[str]:
     return {f"{prefix}.{name}" for name in names}
 
 
+@cache
 def wanted() -> set[str]:
     """Every key the coach can say. A loose constant counts as the text it has: its own or one below `because`."""
     asked = {question.ask for dialog in book().dialogs.values() for question in dialog.questions.values()}
