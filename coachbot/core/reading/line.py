@@ -25,7 +25,23 @@ def read_line(text: str, wanted: Sequence[Wanted], language: Language, *, today:
         for count in range(min(len(wanted), len(words)), 1, -1):
             if found := _split(words, wanted[:count], language, today):
                 return found
+        if found := _pain_named(words, wanted, language, today):
+            return found
     return {first.name: whole}
+
+
+def _pain_named(words: Sequence[str], wanted: Sequence[Wanted], language: Language, today: date | None) -> Answers:
+    """What is told before a pain that is named, and that pain, though not all between: "3x8 pain 2"; {} for neither."""
+    found = ((at, language.tables["pain"].find(words, at)) for at in range(1, len(words)))
+    pains = [at for at, phrase in found if phrase and (phrase[1] == "pain" or (phrase[1] == "zero" and phrase[0] > 1))]
+    later = [place for place, want in enumerate(wanted) if place and want.kind is Kind.PAIN]
+    if not pains or not later:
+        return {}
+    pain = _segment(words[pains[0] :], wanted[later[0]], later[0], language, today)
+    told = read_line(" ".join(words[: pains[0]]).strip(" ,"), wanted[: later[0]], language, today=today)
+    if isinstance(pain, Unsure) or isinstance(told[wanted[0].name], Unsure):
+        return {}
+    return told | {wanted[later[0]].name: pain}
 
 
 def _one(text: str, want: Wanted, language: Language, today: date | None) -> Reading | Unsure:
