@@ -1,18 +1,22 @@
 """Every sequence of a small alphabet of days, states that look alike walked once: the judge finds nothing in any."""
 
+from collections.abc import Iterator
+
 import pytest
 from walk import Walk
 
-DAYS = (
-    ("0", ("all sets", "full range", "0")),
-    ("0", ("all sets", "half range", "0")),
-    ("0", ("3x8", "full range", "5")),
-    ("0", None),
-    ("2", ("all sets", "full range", "1")),
-    ("4.5", None),
-    ("missed", None),
-)
-"""One day: the morning score, and the report of the evening if there was something to do."""
+DAYS = {
+    "0": (
+        ("all sets", "full range", "0"),
+        ("all sets", "half range", "0"),
+        ("3x8", "full range", "5"),
+        None,
+    ),
+    "2": (("all sets", "full range", "1"),),
+    "4.5": (None,),
+    "missed": (None,),
+}
+"""For each score of a morning the reports of the evening, if there was something to do."""
 
 
 class Explorer(Walk):
@@ -43,13 +47,18 @@ def alike(walk: Walk) -> tuple:
     return state.course, state.hold is None, talk, stands, sessions, mornings, signs, tuple(state.announced.items())
 
 
-def after(walk: Explorer, day: int, morning: str, evening: tuple[str, str, str] | None) -> Explorer:
-    """One more day, played on a fork of the case."""
-    walk = walk.fork()
-    walk.on(day)
-    if morning != "missed":
-        walk.morning(morning)
-        walk.act("ack")
+def after(walk: Explorer, day: int) -> Iterator[Explorer]:
+    """One more day, each in turn, played on forks of the case; what mornings have in common is played once."""
+    for morning, evenings in DAYS.items():
+        begun = walk.fork()
+        begun.on(day)
+        if morning != "missed":
+            begun.morning(morning)
+            begun.act("ack")
+        yield from (closed(begun.fork(), day, evening) for evening in evenings)
+
+
+def closed(walk: Explorer, day: int, evening: tuple[str, str, str] | None) -> Explorer:
     if evening and walk.state.session and walk.state.session.open:
         walk.on(day, 18)
         walk.report(*evening)
@@ -66,7 +75,7 @@ def test_every_short_case_breaks_nothing(approval, deep, enough):
     start.act("open early-run walked well in clinic")
     front = {alike(start): start.on(2, 6)}
     for day in range(2, 2 + deep):
-        further = [after(walk, day, *one) for walk in front.values() for one in DAYS]
+        further = [later for walk in front.values() for later in after(walk, day)]
         front = {alike(walk): walk for walk in further}
     assert len(start.seen) > enough
     assert all(walk.refolds() for walk in [*front.values()][:: len(front) // 20 + 1])
