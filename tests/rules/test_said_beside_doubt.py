@@ -12,13 +12,31 @@ def checked(case: Play) -> list[tuple[float, bool]]:
     return [(m.walking, m.partial) for m in case.state.mornings]
 
 
-def asked(day: int = 2) -> Play:
+def begun() -> Play:
+    """A first morning with little pain."""
     case = Play().approved().on(1)
     case.morning("1")
-    case.on(day)
-    case.hear(f"6, {ODD}")
+    return case
+
+
+def unsure(case: Play, edits: str | None = None) -> Play:
+    """A score beside unsure words."""
+    case.hear(f"6, {ODD}", edits=edits)
     assert case.state.talk.topic == "doubt.settle"
     return case
+
+
+def asked() -> Play:
+    return unsure(begun().on(2))
+
+
+def corrected(edits: str | None) -> Play:
+    """The second morning's score, corrected by the word for it or by an edit."""
+    case = begun().on(2)
+    case.morning("2")
+    if edits is None:
+        case.hear("correct")
+    return unsure(case, edits)
 
 
 def test_score_is_recorded_at_once():
@@ -50,8 +68,7 @@ def test_hold_upon_doubt_keeps_score():
 
 
 def test_day_end_keeps_score():
-    case = Play().approved().on(1)
-    case.morning("1")
+    case = begun()
     case.on(2).hear("6")
     case.on(3)
     assert checked(case) == [(1, False), (6, True)]
@@ -93,11 +110,9 @@ def test_line_beside_doubt_is_trained():
 
 
 def test_pain_beside_doubt_ends_day():
-    case = Play().approved().on(1)
-    case.morning("1")
+    case = begun()
     case.hear("pain")
-    case.hear(f"6, {ODD}")
-    assert case.state.talk.topic == "doubt.settle"
+    unsure(case)
     case.act("hold because seen limping")
     case.act("release because walks well")
     case.hear("no")
@@ -107,13 +122,7 @@ def test_pain_beside_doubt_ends_day():
 
 @pytest.mark.parametrize("edits", [None, "m1"])
 def test_correction_beside_doubt_counts(edits):
-    case = Play().approved().on(1)
-    case.morning("1")
-    case.on(2).morning("2")
-    if edits is None:
-        case.hear("correct")
-    case.hear(f"6, {ODD}", edits=edits)
-    assert case.state.talk.topic == "doubt.settle"
+    case = corrected(edits)
     assert case.state.answers["walking"].value == 6
     case.on(2, 20)
     assert case.state.hold is not None
@@ -122,12 +131,7 @@ def test_correction_beside_doubt_counts(edits):
 
 @pytest.mark.parametrize("edits", [None, "m1"])
 def test_settled_correction_is_decided(edits):
-    case = Play().approved().on(1)
-    case.morning("1")
-    case.on(2).morning("2")
-    if edits is None:
-        case.hear("correct")
-    case.hear(f"6, {ODD}", edits=edits)
+    case = corrected(edits)
     case.hear("no")
     assert case.state.talk.topic == "idle"
     assert checked(case) == [(1, False), (6, False)]
