@@ -1,7 +1,8 @@
 """In a room that is not of its making the coach says one sentence and leaves; no words of anybody are said there."""
 
-from tests.matrix.clinic import Clinic, Talk, enrolled, people
+from tests.matrix.clinic import Clinic, Talk, people
 from tests.matrix.people import Person, Town, bounded
+from tests.matrix.scenes import POP, cast, taken_in
 
 STRANGER = "I only talk with people whose clinician has enrolled them"
 ELSEWHERE = "Please write to me in our own room, which is encrypted"
@@ -41,11 +42,13 @@ async def test_stranger_hears_one_sentence(town: Town) -> None:
 
 @bounded()
 async def test_athlete_is_sent_to_own_room(town: Town) -> None:
-    async with people(town, "lee", "sam") as (lee, sam):
-        clinic = Clinic(town, [lee])
+    """The athlete asked the coach into an open room; then the operator put it into one while it was away.
+
+    Of the second no invitation tells, only the words in it.
+    """
+    async with town.admin() as admin, cast(town) as (clinic, lee, sam):
         async with clinic.running():
-            desk = await clinic.enters(lee)
-            talk = await enrolled(clinic, desk, sam, "Sam")
+            scene = await taken_in(clinic, lee, sam)
             heard_at = clinic.state("sam").heard_at
             plain = await open_room(sam, clinic.coach_id, "my leg hurts 9")
             said = await plain.hears(ELSEWHERE)
@@ -53,24 +56,14 @@ async def test_athlete_is_sent_to_own_room(town: Town) -> None:
             await sam.sees(lambda: gone(plain, clinic.coach_id))
             assert len(sam.messages(plain.room)) == 1
             assert clinic.state("sam").heard_at == heard_at
-            await talk.say("help", "correct")
-
-
-@bounded()
-async def test_words_in_an_open_room_are_answered(town: Town) -> None:
-    """The operator put the coach into the athlete's open room while it was away: no invitation tells of it."""
-    async with people(town, "lee", "sam") as (lee, sam), town.admin() as admin:
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            await enrolled(clinic, desk, sam, "Sam")
+            await scene.talk.say("help", "correct")
         levels = {"invite": 0}
         made = await sam.client.room_create(invite=[admin.user_id], power_level_override=levels)
         room = str(made.room_id)
         await admin.sees(lambda: room in admin.client.rooms)
         await admin.request("POST", f"/_synapse/admin/v1/join/{room}", {"user_id": clinic.coach_id})
         await sam.sees(lambda: room in sam.client.rooms and clinic.coach_id in sam.client.rooms[room].users)
-        await sam.say(room, "felt a pop")
+        await sam.say(room, POP)
         async with clinic.running():
             talk = Talk(sam, room)
             said = await talk.hears(ELSEWHERE)

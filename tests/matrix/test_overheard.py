@@ -7,9 +7,20 @@ import pytest
 
 from coachbot.serve.moves import Moves
 from tests.matrix.clinic import Clinic, Talk, people
-from tests.matrix.people import Town, bounded
+from tests.matrix.people import Person, Town, bounded
 from tests.matrix.scenes import FIRST_MORNING, PAIN, cast, taken_in
 from tests.matrix.test_upgraded_rooms import as_coach, fresh
+
+
+async def overhear(clinic: Clinic, mallory: Person, talk: Talk) -> None:
+    """A stranger comes into somebody's own room."""
+    await as_coach(clinic, "POST", f"rooms/{talk.room}/invite", {"user_id": mallory.user_id})
+    await mallory.joins(talk.room)
+
+
+async def moved_from(clinic: Clinic, talk: Talk) -> Talk:
+    await fresh(clinic, talk.person.user_id, talk.room)
+    return await clinic.enters(talk.person)
 
 
 @bounded()
@@ -21,12 +32,10 @@ async def test_athlete_gets_a_fresh_room(town: Town) -> None:
             desk, talk = scene.desk, scene.talk
             await desk.say("approve Sam", "approved")
         old = talk.room
-        await as_coach(clinic, "POST", f"rooms/{old}/invite", {"user_id": mallory.user_id})
-        await mallory.joins(old)
+        await overhear(clinic, mallory, talk)
         clinic.clock.to(FIRST_MORNING, 8, 1)
         async with clinic.running():
-            room = await fresh(clinic, sam.user_id, old)
-            moved = await clinic.enters(sam)
+            moved = await moved_from(clinic, talk)
             await moved.hears("We go on here")
             await moved.hears(PAIN)
             await moved.say("2 no", "1. Two-leg slider")
@@ -35,53 +44,14 @@ async def test_athlete_gets_a_fresh_room(town: Town) -> None:
             await moved.hears("Please stop all training")
             await Talk(mallory, old).quiet()
             assert not [e for e in mallory.messages(old) if e.sender == clinic.coach_id]
-            members = await as_coach(clinic, "GET", f"rooms/{room}/joined_members", {})
+            members = await as_coach(clinic, "GET", f"rooms/{moved.room}/joined_members", {})
             assert set(members["joined"]) == {clinic.coach_id, sam.user_id}
-            assert sam.client.rooms[room].encrypted
+            assert sam.client.rooms[moved.room].encrypted
 
 
 @bounded()
-async def test_clinician_gets_a_fresh_room(town: Town) -> None:
-    """It is made as soon as the stranger enters, before anything is to be said."""
-    async with people(town, "lee", "mallory") as (lee, mallory):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            await desk.hears("This is your desk")
-            before = len(lee.messages(desk.room))
-            await as_coach(clinic, "POST", f"rooms/{desk.room}/invite", {"user_id": mallory.user_id})
-            await mallory.joins(desk.room)
-            await fresh(clinic, lee.user_id, desk.room)
-            moved = await clinic.enters(lee)
-            await moved.hears(f"{mallory.user_id} came into the room of lee")
-            await moved.say("help", "One line is one act")
-            assert len(lee.messages(desk.room)) == before
-            assert not [said for said in lee.heard(moved.room) if "This is your desk" in said]
-
-
-@bounded()
-async def test_line_beside_a_stranger_is_answered(town: Town) -> None:
-    """Both came while the coach was away: the answer waits for the sync that brings the fresh room."""
-    async with people(town, "lee", "mallory") as (lee, mallory):
-        clinic = Clinic(town, [lee])
-        async with clinic.running():
-            desk = await clinic.enters(lee)
-            await desk.hears("This is your desk")
-            await desk.quiet()
-        await as_coach(clinic, "POST", f"rooms/{desk.room}/invite", {"user_id": mallory.user_id})
-        await mallory.joins(desk.room)
-        await lee.say(desk.room, "help")
-        async with clinic.running():
-            await fresh(clinic, lee.user_id, desk.room)
-            moved = await clinic.enters(lee)
-            for words in ("We go on here", "One line is one act"):
-                await lee.sees(lambda words=words: [said for said in lee.heard(moved.room) if words in said])
-            assert not [e for e in mallory.messages(desk.room) if e.sender == clinic.coach_id]
-
-
-@bounded()
-async def test_reason_comes_first_after_a_stop(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The coach is stopped when the fresh room is made and nobody was told why: that is said before all else."""
+async def test_clinician_gets_a_fresh_room(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three strangers in three desks in a row: while the coach is there, while it is away, and before it is stopped."""
     escape = Moves.escape
 
     async def and_no_further(*args: Any) -> None:
@@ -91,15 +61,32 @@ async def test_reason_comes_first_after_a_stop(town: Town, monkeypatch: pytest.M
     async with people(town, "lee", "mallory") as (lee, mallory):
         clinic = Clinic(town, [lee])
         async with clinic.running():
-            desk = await clinic.enters(lee)
-            await desk.hears("This is your desk")
+            first = await clinic.enters(lee)
+            await first.hears("This is your desk")
+            before = len(lee.messages(first.room))
+            await overhear(clinic, mallory, first)
+            second = await moved_from(clinic, first)  # made as soon as she enters, before anything is to be said
+            await second.hears(f"{mallory.user_id} came into the room of lee")
+            await second.say("help", "One line is one act")
+            assert len(lee.messages(first.room)) == before
+            await second.quiet()
+
+        await overhear(clinic, mallory, second)
+        await lee.say(second.room, "help")
+        async with clinic.running():  # the answer waits for the sync that brings the fresh room
+            third = await moved_from(clinic, second)
+            for words in ("We go on here", "One line is one act"):
+                await lee.sees(lambda words=words: [said for said in lee.heard(third.room) if words in said])
             monkeypatch.setattr(Moves, "escape", and_no_further)
-            await as_coach(clinic, "POST", f"rooms/{desk.room}/invite", {"user_id": mallory.user_id})
-            await mallory.joins(desk.room)
-            await fresh(clinic, lee.user_id, desk.room)
-        monkeypatch.undo()
-        await lee.say(desk.room, "help")
+            await overhear(clinic, mallory, third)
+            await fresh(clinic, lee.user_id, third.room)
+        monkeypatch.undo()  # it was stopped before anybody was told why: that comes before all else
+        await lee.say(third.room, "help")
         async with clinic.running():
-            moved = await clinic.enters(lee)
-            await moved.hears("One line is one act")
-            assert "We go on here" in lee.heard(moved.room)[0]
+            fourth = await clinic.enters(lee)
+            await fourth.hears("One line is one act")
+            assert "We go on here" in lee.heard(fourth.room)[0]
+
+        for room in (first.room, second.room, third.room):
+            assert not [e for e in mallory.messages(room) if e.sender == clinic.coach_id]
+        assert not [said for talk in (second, third, fourth) for said in lee.heard(talk.room) if "your desk" in said]
