@@ -49,20 +49,16 @@ async def test_strangers_get_one_sentence(town: Town) -> None:
 
 
 @bounded()
-async def test_athletes_learn_of_nobody_else(town: Town) -> None:
-    async with people(town, "ben") as (ben,), clinic_day(town) as scene:
+async def test_athletes_learn_nothing_and_give_no_orders(town: Town) -> None:
+    """One of them calls himself by the clinician's id, then by her name."""
+    async with people(town, "ben", "zoe") as (ben, zoe), clinic_day(town) as scene:
         await enrolled(scene.clinic, scene.desk, ben, "Ben")
         sam = scene.talk.person
         await sam.client.set_displayname(scene.desk.person.user_id)
         await told(scene.talk, ("show Ben", "Ben", "caseload", "digest", "board", "why Ben", "picture Ben"))
         assert not [said for said in sam.heard(scene.talk.room) if "Ben" in said]
-
-
-@bounded()
-async def test_athletes_give_no_orders(town: Town) -> None:
-    async with people(town, "zoe") as (zoe,), clinic_day(town) as scene:
         await red_flag(scene)
-        await scene.talk.person.client.set_displayname("lee")
+        await sam.client.set_displayname("lee")
         enrol = f"enrol {zoe.user_id} Zoe"
         await told(scene.talk, ("approve Sam", "release Sam all fine", "yes", enrol, "limit Sam 5"))
         state = scene.clinic.state("sam")
