@@ -20,7 +20,7 @@ from coachbot.core.reading.lexicon import Lexicon
 from coachbot.language import WEIGHTS, folder, load_full
 from coachbot.training.phrases import Phrase, phrases
 
-ROUNDS = 30
+ROUNDS = 10  # more change the weights, and nothing that writers left out would see
 SLACK = 2.0  # cost of a phrase on the wrong side, before the two labels are balanced
 WIDEST = 127  # weights are stored as -127..127
 

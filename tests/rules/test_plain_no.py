@@ -58,6 +58,6 @@ def test_morning_in_own_words(words, score, masked):
 def test_no_before_story_keeps_score():
     case = Play().approved().on(1)
     case.hear("hello")
-    case.hear("6 no, felt rough after")
+    case.hear("6 no, went to bed early after")
     assert case.state.answers["walking"].value == 6
     assert case.state.talk.question == "sudden"

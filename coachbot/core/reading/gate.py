@@ -11,7 +11,7 @@ LIMIT = 65_536  # characters; beyond this the rest is not read and the case is a
 _FRACTIONS = {"½": 5, "¼": 25, "¾": 75}
 _AFTER_DIGIT = re.compile(r"(?<=\d)\s?([½¼¾])")
 _ALONE = re.compile("[½¼¾]")
-_OTHERS = re.compile(r"(?<=\d)(?=[\u2150-\u215e\u2189])")  # 2⅓ is 2 1/3, not 21/3
+_OTHERS = re.compile(r"([\u2150-\u215e\u2189])(?<=\d.)")  # 2⅓ is 2 1/3, not 21/3
 _SIGNS = str.maketrans(
     {
         "’": "'", "‘": "'", "ʼ": "'", "`": "'", "´": "'", "“": '"', "”": '"', "„": '"', "«": '"', "»": '"',
@@ -22,6 +22,7 @@ _SIGNS = str.maketrans(
 )  # fmt: skip
 # Letters of other scripts that look Latin: a word written with them must still be found.
 _LOOKALIKES = str.maketrans("аеорсухіјѕһԁԛԝοаαεικνρτυχгтмкнв", "aeopcyxijshdqwoaaeiknptuxrtmkhb")
+_FOLDED = _SIGNS | _LOOKALIKES
 _SKIN_TONES = {chr(c) for c in range(0x1F3FB, 0x1F400)}
 _INVISIBLE = {"Cf", "Cs", "Co", "Mn", "Me", "Cn"}
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
@@ -45,10 +46,11 @@ def clean(text: str) -> Cleaned:
 
 
 def _fold(text: str) -> str:
-    text = _AFTER_DIGIT.sub(lambda m: f".{_FRACTIONS[m[1]]}", text)
-    text = _ALONE.sub(lambda m: f"0.{_FRACTIONS[m[0]]}", text).translate(_SIGNS)
-    text = unicodedata.normalize("NFKC", _OTHERS.sub(" ", text)).translate(_SIGNS).lower().translate(_LOOKALIKES)
-    return "".join(map(_plain, text))
+    if _ALONE.search(text):
+        text = _AFTER_DIGIT.sub(lambda m: f".{_FRACTIONS[m[1]]}", text)
+        text = _ALONE.sub(lambda m: f"0.{_FRACTIONS[m[0]]}", text)
+    text = unicodedata.normalize("NFKC", _OTHERS.sub(r" \1", text.translate(_SIGNS)))
+    return "".join(map(_plain, text.lower().translate(_FOLDED)))
 
 
 @lru_cache(maxsize=4_096)

@@ -7,50 +7,46 @@ from typing import NamedTuple
 from zlib import crc32
 
 BUCKETS = 1 << 16  # one signed byte each: the weights file is 64 KB
-LETTERS = (3, 4, 5)  # lengths of letter n-grams
+LETTERS = 4  # length of the letter n-grams (tried on writers left out: 3 or 5 beside it bring nothing)
 LONGEST = 40  # letters of a word that are looked at; longer ones are no words
 _SIGN = 128  # a stored byte minus this is the weight
 
 
 class _Word(NamedTuple):
-    """What of a word is the same wherever it stands; the sums go on into a word that follows."""
+    """What of a word is the same wherever it stands."""
 
     own: tuple[int, ...]  # buckets of the word and its letters
     bytes: bytes
-    beside: int  # sum of "word "
-    apart: int  # sum of "word _ "
+    before: int  # checksum of the word and a space, which goes on into the word that follows
 
     @classmethod
     def of(cls, word: str, letters: tuple[int, ...] = ()) -> "_Word":
-        """With the sums; the ends of a sentence have no buckets of their own."""
+        """With the checksum; the ends of a sentence have no buckets of their own."""
         spelt = word.encode()
         whole = crc32(spelt)
-        return cls((whole % BUCKETS, *letters), spelt, crc32(b" ", whole), crc32(b" _ ", whole))
+        return cls((whole % BUCKETS, *letters), spelt, crc32(b" ", whole))
 
 
-_LETTERS = crc32(b"#")  # letter n-grams share no bucket with a word by the same letters
+_MARK = crc32(b"#")  # letter n-grams share no bucket with a word by the same letters
 _START, _END = _Word.of("^"), _Word.of("$")
 
 
 def features(words: Sequence[str], tags: Sequence[str]) -> list[int]:
-    """Bucket numbers of words, pairs, words two apart, letter n-grams, and runs of tags (word classes)."""
+    """Bucket numbers of words, pairs, letter n-grams, and runs of tags (word classes)."""
     found = [bucket for word in words for bucket in _word(word).own]
-    found += _neighbours(words)
+    found += _pairs(words)
     return found + [bucket for run in _runs(tags) for bucket in _run(run)]
 
 
-def _neighbours(words: Sequence[str]) -> list[int]:
-    """Buckets of words that stand beside each other, the ends of the sentence among them, and of words two apart."""
-    pairs: list[int] = []
-    apart: list[int] = []
-    before, last = _START, _START
+def _pairs(words: Sequence[str]) -> list[int]:
+    """Buckets of words that stand beside each other, the ends of the sentence among them."""
+    found: list[int] = []
+    last = _START
     for word in map(_word, words):
-        pairs.append(crc32(word.bytes, last.beside) % BUCKETS)
-        apart.append(crc32(word.bytes, before.apart) % BUCKETS)
-        before, last = last, word
-    pairs.append(crc32(_END.bytes, last.beside) % BUCKETS)
-    apart.append(crc32(_END.bytes, before.apart) % BUCKETS)
-    return pairs + apart[1:]  # nothing stands two before the first word
+        found.append(crc32(word.bytes, last.before) % BUCKETS)
+        last = word
+    found.append(crc32(_END.bytes, last.before) % BUCKETS)
+    return found
 
 
 def _runs(tags: Sequence[str]) -> Iterator[tuple[str, str, str]]:
@@ -61,12 +57,8 @@ def _runs(tags: Sequence[str]) -> Iterator[tuple[str, str, str]]:
 def _word(word: str) -> _Word:
     """Kept, since messages share most of their words."""
     edged = f"<{word[:LONGEST]}>"
-    spelt = edged.encode()
-    if len(spelt) == len(edged):  # each letter is one byte
-        parts = [spelt[at : at + n] for n in LETTERS for at in range(len(spelt) - n + 1)]
-    else:
-        parts = [edged[at : at + n].encode() for n in LETTERS for at in range(len(edged) - n + 1)]
-    return _Word.of(word, tuple([crc32(part, _LETTERS) % BUCKETS for part in parts]))
+    parts = [edged[at : at + LETTERS].encode() for at in range(len(edged) - LETTERS + 1)]
+    return _Word.of(word, tuple([crc32(part, _MARK) % BUCKETS for part in parts]))
 
 
 @lru_cache(maxsize=8_192)
@@ -95,7 +87,7 @@ class Net:
 
     def score(self, words: Sequence[str], tags: Sequence[str]) -> float:
         """The sum of the weights over the square root of their number: long messages do not drown."""
-        parts = [self._sum(_neighbours(words)), *map(self._word, words), *map(self._run, _runs(tags))]
+        parts = [self._sum(_pairs(words)), *map(self._word, words), *map(self._run, _runs(tags))]
         totals, counts = zip(*parts, strict=True)
         return float(self.bias + sum(totals)) / math.sqrt(max(1, sum(counts)))
 

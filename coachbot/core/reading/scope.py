@@ -4,6 +4,7 @@ Every scope fails towards asking: only a scope that is plain and near takes a fi
 """
 
 from bisect import bisect_left, bisect_right
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
@@ -57,11 +58,11 @@ class Setting:
         self.covered = {at for hit in hits for at in range(hit.start, hit.end)}
         self.through = {at for m in found if m[2] == "through" for at in range(m[0], m[1])}
         self.symbols = {m[2] for m in found}
-        self.by_sentence: dict[int, set[str]] = {}
-        self.by_clause: dict[int, set[str]] = {}
+        self.by_sentence: defaultdict[int, set[str]] = defaultdict(set)
+        self.by_clause: defaultdict[int, set[str]] = defaultdict(set)
         for start, _, symbol in found:
-            self.by_sentence.setdefault(words.sentence[start], set()).add(symbol)
-            self.by_clause.setdefault(words.clause[start], set()).add(symbol)
+            self.by_sentence[words.sentence[start]].add(symbol)
+            self.by_clause[words.clause[start]].add(symbol)
 
     def judge(self, hit: Hit) -> str:
         """ "alert", "ask", or the scope that takes the hit away: denied, gone, history, imagined, other."""
@@ -82,7 +83,7 @@ class Setting:
             return "ask" if "fact" in self.symbols else "imagined"
         if "self" not in near and not hit.sure and self._asked(hit):
             return "ask"
-        if "history" in near and "current" not in near:
+        if "history" in near and "current" not in near and not (hit.flag in self.grave and "theirs" not in near):
             return "history"
         return self._other_person(hit, near) or self._other_part(hit, near)
 

@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from coachbot.core.reading.lexicon import Lexicon
 from coachbot.core.reading.tokens import texts
@@ -18,8 +18,7 @@ _SHORTEST_RUN = 4  # letters of words run together, as in "feltapop"
 _LONGEST_WORD = 24
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """Words as corrected, as written, and for each the numbers of its sentence and clause."""
 
     fixed: tuple[str, ...]

@@ -32,7 +32,10 @@ def words(turn: Turn, text: str, record: Record) -> bool:
     reading = flags(text, language(turn))
     found = [each for each in reading.alerts if not _expected(turn, each)]
     if found:
-        _raise_all(turn, found)
+        if turn.state.hold is None and _numbers(turn, text):
+            record(turn, text)  # a score that stops all training is still an answer; it may hold the case by itself
+        if turn.state.hold is None:
+            _raise_all(turn, found)
         if turn.state.hold is None:
             return False
         _screened(turn, text)
@@ -101,10 +104,12 @@ def _plain(turn: Turn, text: str) -> bool:
 
 def _understood(turn: Turn, text: str) -> bool:
     """Whether the message is an answer to the open question ("settled", "8 no fine"); numbers are judged as values."""
-    asked = turn.state.talk.topic != IDLE
-    return _whole(turn, text, ("choice", "yes_no", "full_range", "language", "zone")) or (
-        asked and numeric(text, language(turn))
-    )
+    return _whole(turn, text, ("choice", "yes_no", "full_range", "language", "zone")) or _numbers(turn, text)
+
+
+def _numbers(turn: Turn, text: str) -> bool:
+    """Whether numbers among nothing but answer words answer the open question."""
+    return turn.state.talk.topic != IDLE and numeric(text, language(turn))
 
 
 def _whole(turn: Turn, text: str, kinds: tuple[str, ...]) -> bool:
