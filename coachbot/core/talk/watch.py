@@ -32,9 +32,7 @@ def words(turn: Turn, text: str, record: Record) -> bool:
     reading = flags(text, language(turn))
     found = [each for each in reading.alerts if not _expected(turn, each)]
     if found:
-        if turn.state.hold is None and _numbers(turn, text):
-            record(turn, text)  # a score that stops all training is still an answer; it may hold the case by itself
-        if turn.state.hold is None:
+        if not _stopped_by_answer(turn, text, record):
             _raise_all(turn, found)
         if turn.state.hold is None:
             return False
@@ -43,6 +41,14 @@ def words(turn: Turn, text: str, record: Record) -> bool:
     if reading.verdict == "ask" and not _plain(turn, text):
         return _doubt(turn, text, ", ".join(reading.doubts), record)
     return False
+
+
+def _stopped_by_answer(turn: Turn, text: str, record: Record) -> bool:
+    """Whether the numbers that are a sign stop all training as an answer, which is recorded first."""
+    if turn.state.hold is not None or not _numbers(turn, text):
+        return False
+    record(turn, text)
+    return turn.state.hold is not None
 
 
 def _offered(turn: Turn, text: str) -> bool:
