@@ -18,6 +18,8 @@ DOUBT = "doubt"
 QUIET = (DOUBT, ONSET, "clinician")
 """Dialogs in which unsure words raise no question: it is open already, closed questions about red flags are part of
 it and its answers are names and places, or a person will read the words anyway."""
+SCORE = "severe-pain"
+"""The flag that a score alone may raise."""
 ORDER = ("emergency", "same-day", "soon", "watch")
 
 
@@ -32,7 +34,7 @@ def words(turn: Turn, text: str, record: Record) -> bool:
     reading = flags(text, language(turn))
     found = [each for each in reading.alerts if not _expected(turn, each)]
     if found:
-        if not _stopped_by_answer(turn, text, record):
+        if not _stopped_by_score(turn, text, found, record):
             _raise_all(turn, found)
         if turn.state.hold is None:
             return False
@@ -43,9 +45,9 @@ def words(turn: Turn, text: str, record: Record) -> bool:
     return False
 
 
-def _stopped_by_answer(turn: Turn, text: str, record: Record) -> bool:
-    """Whether the numbers that are a sign stop all training as an answer, which is recorded first."""
-    if turn.state.hold is not None or not _numbers(turn, text):
+def _stopped_by_score(turn: Turn, text: str, found: list[Found], record: Record) -> bool:
+    """Whether the score that is the only sign stops all training as an answer, which is recorded first."""
+    if turn.state.hold is not None or not _numbers(turn, text) or {each.flag for each in found} != {SCORE}:
         return False
     record(turn, text)
     return turn.state.hold is not None
@@ -241,7 +243,7 @@ SIGNS: dict[str, Callable[[Turn, Answered], str | None]] = {
     "stop_sudden": _yes("new-symptom"),
     "doubt": _yes("new-symptom"),
     "pain_now": _severe("rest-pain"),
-    "run_pain": _severe("severe-pain"),
-    "work_pain": _severe("severe-pain"),
+    "run_pain": _severe(SCORE),
+    "work_pain": _severe(SCORE),
 }
 """Which answers are red flags by themselves."""
