@@ -92,11 +92,16 @@ def calm(text: str, language: Language, strong: float) -> bool:
     said = texts(text)
     if len(said) > LONGEST or not all(word[0].isdigit() or word in language.plain for word in said):
         return False
-    score = pain(text, language)
-    value = score.value if isinstance(score, Reading) else None
-    if isinstance(value, float) and value >= strong:
+    value = _score(text, language)
+    if value is not None and value >= strong:
         return False
     return _plain_answer(text, language) or (value == 0 and language.plain.issuperset(said))
+
+
+def _score(text: str, language: Language) -> float | None:
+    """The pain that the text tells, if it tells one."""
+    score = pain(text, language)
+    return score.value if isinstance(score, Reading) and isinstance(score.value, float) else None
 
 
 def _piece(text: str, lexicon: Lexicon, language: Language) -> FlagReading:
@@ -106,9 +111,15 @@ def _piece(text: str, lexicon: Lexicon, language: Language) -> FlagReading:
     silent = harmless | aside
     scores = Scores(said, silent, lexicon)
     reading = _sorted(hits, verdicts, said, scores, lexicon)
-    if reading.verdict == "none" and not _number(said.fixed, language):
+    if reading.verdict == "none" and not _ordinary(text, said.fixed, language):
         return FlagReading((), tuple(doubtful(text, said, silent, scores, lexicon)), reading.notes)
     return reading
+
+
+def _ordinary(text: str, said: Sequence[str], language: Language) -> bool:
+    """A number among answer words that is no sign and tells no strong pain: what the net makes of it is no doubt."""
+    assert language.lexicon is not None
+    return _number(said, language) and (_score(text, language) or 0) < language.lexicon.strong
 
 
 def numeric(text: str, language: Language) -> bool:
