@@ -54,6 +54,13 @@ def test_words_that_begin_the_day_are_kept(rested):
     assert "stairs are easy" in rested.say("sam")
 
 
+def test_words_a_question_could_not_use_are_kept(rested):
+    rested.on(3, 6)
+    rested.hear("sam", "hello")
+    assert "hurt when you walk" in rested.hear("sam", "we had a friendly match out there")
+    assert "friendly match" in rested.say("sam")
+
+
 def test_words_before_approval_are_kept(clinic):
     clinic.screened("Sam")
     assert "Your clinician is still looking" in clinic.hear("sam", "I can borrow a bench from my club")

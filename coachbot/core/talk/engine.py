@@ -12,7 +12,7 @@ from coachbot.core.rules.guards import guard
 from coachbot.core.state import IDLE
 from coachbot.core.turn import Turn
 
-from . import always, ends, permission, watch
+from . import always, ends, permission, report, watch
 from .answers import Answer, Unclear, Value, choices, language, last_parts, no_run, read_parts
 
 CHOICES_FROM = 2
@@ -123,6 +123,15 @@ def _unasked(turn: Turn, word: str | None, text: str, *, remark: bool) -> None:
     return turn.reply("remark.kept") if remark else None
 
 
+def _set_aside(turn: Turn, text: str) -> None:
+    """Keep words the open question could not use for the clinicians to read; a short answer gone wrong is none."""
+    state, words = turn.state, [word for word in clean(text).text.split() if any(c.isalpha() for c in word)]
+    story = len(words) > 1 and not isinstance(read(Kind.YES_NO, text, language(turn)), Reading)
+    open_case = state.course not in ("enrolled", *ends.WAITS) and state.hold is None
+    if story and open_case and state.talk.dialog not in WHOLE and not _courtesy(turn, text):
+        turn.conclude(Remarked(at=turn.at, words=text))
+
+
 def _courtesy(turn: Turn, text: str) -> bool:
     """Whether the words are thanks or the like, which nobody needs to read again."""
     return clean(text).text.strip(" .,!:;-)(") in turn.book.texts[turn.state.language].choices["remark"]["courtesy"]
@@ -145,6 +154,7 @@ def _answer(turn: Turn, text: str) -> None:
     parts, found = _read(turn, text)
     first = found.get(parts[0].slot)
     if isinstance(first, Unclear) and not any(isinstance(answer, Value) for answer in found.values()):
+        _set_aside(turn, text)
         return _again(turn, parts[0], first)
     told = [(part, found[part.slot]) for part in parts if part.slot in found]
     _say_back(turn, [word for part, answer in told if isinstance(answer, Value) for word in _keep(turn, part, answer)])
@@ -270,10 +280,17 @@ def _missing(turn: Turn) -> list[Part]:
     talk = turn.state.talk
     if talk.dialog == "correct":
         return []
-    if "run_reps" in talk.told and no_run(turn, turn.state.answers["run_reps"].words):
-        return []  # nothing was run, so nothing is asked of it; after "0" the pain that may have ended it is
+    if _left_out(turn):
+        return []
     parts = [p for p in _question(turn).parts if p.slot not in talk.told]
     return [] if talk.told and all(p.optional for p in parts) else parts
+
+
+def _left_out(turn: Turn) -> bool:
+    """Whether nothing of a line was done, so nothing is asked of it; after "0" runs the pain that may have ended it is."""
+    told, answers = turn.state.talk.told, turn.state.answers
+    run = "run_reps" in told and no_run(turn, answers["run_reps"].words)
+    return run or ("work_done" in told and answers["work_done"].value == report.NOTHING)
 
 
 def _finish(turn: Turn) -> None:
@@ -286,7 +303,7 @@ def _finish(turn: Turn) -> None:
         return go_on(turn)
     if pending:
         return _understand(turn, pending)
-    return _follow(turn) if dialog == watch.DOUBT and turn.state.talk.told else ask(turn)
+    return _follow(turn) if dialog in (watch.DOUBT, "correct") and turn.state.talk.told else ask(turn)
 
 
 def _again(turn: Turn, part: Part, answer: Unclear) -> None:

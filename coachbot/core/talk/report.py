@@ -13,6 +13,8 @@ NOTATION = re.compile(
     r"(?:(?P<of>\d+)of\d+|(?P<sets>\d+)x(?P<reps>\d+)?s?|L(?P<left>\d+)/R(?P<right>\d+)|(?P<list>[\d/]+))e?"
     r"(?:@(?P<kg>[\d.]+))?"
 )
+NOTHING = "NONE"
+"""The short form of an exercise that was not done."""
 SLOTS = frozenset({"run_reps", "run_top", "run_pain", "work_done", "work_range", "work_pain"})
 """What is told of one line of a session."""
 
@@ -148,7 +150,7 @@ def _work(turn: Turn, session: Session, line: int, told: Work) -> Trained:
         at=turn.at,
         session=session.number,
         line=line,
-        done=sets != "NONE",
+        done=sets != NOTHING,
         complete=every and pain is not None,
         full_range=full.value is True if full else None,
         pain=float(str(pain.value)) if pain else None,
@@ -189,7 +191,7 @@ def weight_of(notation: str) -> float | None:
 
 def sets_of(notation: str, plan: Work) -> tuple[int, ...]:
     """The repetitions of each set from the short form that was echoed ("3x8", "8/8/6", "2of3", "ALL", "NONE")."""
-    if notation in ("ALL", "NONE"):
+    if notation in ("ALL", NOTHING):
         return (plan.reps_low,) * (plan.sets if notation == "ALL" else 0)
     found = NOTATION.fullmatch(notation)
     if found is None:
