@@ -1,7 +1,7 @@
 """Reads the values a question wants from the athlete's line; it stores nothing and asks nothing."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -14,7 +14,7 @@ from coachbot.core.reading.language import Language
 from coachbot.core.rules import place, speed
 from coachbot.core.turn import Turn
 
-from . import tongue
+from . import picks, tongue
 
 KINDS: dict[str, Kind] = {
     "pain": Kind.PAIN,
@@ -30,13 +30,14 @@ KINDS: dict[str, Kind] = {
     "match_minutes": Kind.NUMBER,
     "duration": Kind.DURATION,
 }
-NONE = "none"
 PARTS = {"walking": "walk", "work_pain": "exercise", "run_pain": "run"}
 """The part of a labelled score ("walking 1, run 3") that belongs to a slot."""
 
 
 SCREENS = ("emergency", "urgent")
 """The questions of the intake that ask for signs; each has one slot of the same name. There a number is no answer."""
+ANEW = "earlier"
+"""Asked again, this is not answered by a bare no: words about an earlier injury may have come before it."""
 FIGURES = re.compile(r"[\W\d]*\d[\W\d]*")
 SCALE_TOP = 10
 """Effort is rated from 0 to 10 by definition of the scale."""
@@ -92,8 +93,17 @@ def read_parts(turn: Turn, parts: Sequence[Part], text: str) -> dict[str, Answer
     plain = [p for p in parts if p.answer in KINDS and not p.many]
     wanted = [_wanted(turn, part) for part in plain]
     found = read_line(text, wanted, language(turn), today=turn.today)
+    if isinstance(found[first.slot], Unsure) and (sentence := _in_a_sentence(turn, first, text)):
+        found = {first.slot: sentence}
     by_slot = {part.slot: part for part in plain}
     return {slot: _checked(turn, by_slot[slot], reading) for slot, reading in found.items()}
+
+
+def _in_a_sentence(turn: Turn, part: Part, text: str) -> Reading | None:
+    """A choice told in a sentence. Its words are only those that name it, so the rest is watched as any words are."""
+    texts = turn.book.texts[turn.state.language].choices
+    told = picks.told(clean(text).text, texts.get(f"{part.slot}_in_a_sentence", {}), texts["many"])
+    return Reading(Kind.CHOICE, *told) if told else None
 
 
 def _verbatim(text: str) -> Value:
@@ -125,6 +135,8 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
     value = reading.value
     if part.slot in SCREENS and FIGURES.fullmatch(reading.words):
         return Unclear("unclear")
+    if part.slot == ANEW and turn.state.talk.tries and _is_no(turn, reading.words):
+        return Unclear("not-a-choice")
     if isinstance(value, date):
         return _past_date(turn, value, reading.words)
     if isinstance(value, SetsReps):
@@ -141,6 +153,11 @@ def _checked(turn: Turn, part: Part, reading: Reading | Unsure) -> Answer:
     plain = value if isinstance(value, bool | str) else float(value)
     shown: object = Word(f"choice.{part.slot}.{plain}") if part.answer == "choice" else plain
     return Value(plain, reading.words, shown, masked=reading.masked, rose=reading.rise)
+
+
+def _is_no(turn: Turn, words: str) -> bool:
+    answer = read(Kind.YES_NO, words, language(turn))
+    return isinstance(answer, Reading) and answer.value is False
 
 
 def _pace(turn: Turn, reading: Reading) -> Answer:
@@ -179,37 +196,20 @@ def _past_date(turn: Turn, day: date, words: str) -> Answer:
 
 
 def _many(turn: Turn, part: Part, text: str) -> Answer:
-    """Several choices in one line: "mon wed fri", "sliders and a bench", "all but no weights", "none"."""
+    """Several choices in one line: "mon wed fri", "sliders and a bench", "everything but weights", "none"."""
     table = choices(turn, part)
     every = turn.book.texts[turn.state.language].choices["many"]
-    words = "".join(" " if c in ",;/.&+" else c for c in text).split()
-    line = " ".join(words)
-    if line in every["whole"] or any(f" {phrase} " in f" {line} " for phrase in every["all"]):
-        return _several(part, tuple(key for key in table if key != NONE), text)
-    named = _named(words, table, every["without"])
-    picked = tuple(key for key in table if key in named and key != NONE)
-    if picked and NONE not in named:
-        return _several(part, picked, text)
-    nothing = not picked and (NONE in named or line in every["nothing"])
+    line = " ".join("".join(" " if c in ",;/.&+" else c for c in text).split())
+    if line in every["whole"]:
+        return _several(part, tuple(key for key in table if key != picks.NONE), text)
+    named = picks.picked(text, table, every)
+    if named is None:
+        return Unclear("unclear")
+    chosen = tuple(key for key in table if key in named and key != picks.NONE)
+    if chosen and picks.NONE not in named:
+        return _several(part, chosen, text)
+    nothing = not chosen and (picks.NONE in named or line in every["nothing"])
     return Value((), text, Word("choice.many.nothing")) if nothing else Unclear("unclear")
-
-
-def _named(words: list[str], table: Mapping[str, Sequence[str]], without: Sequence[str]) -> set[str]:
-    """The choices named in the words: the longest phrase at each place wins, one after "no" does not count."""
-    phrases: dict[tuple[str, ...], set[str]] = {}
-    for key, known in table.items():
-        for said in known:
-            phrases.setdefault(tuple(said.split()), set()).add(key)
-    longest = max(map(len, phrases), default=1)
-    named: set[str] = set()
-    at = 0
-    while at < len(words):
-        spans = (tuple(words[at : at + n]) for n in range(longest, 0, -1))
-        found = next((span for span in spans if span in phrases), None)
-        if found and not (at and words[at - 1] in without):
-            named |= phrases[found]
-        at += len(found) if found else 1
-    return named
 
 
 def _several(part: Part, keys: tuple[str, ...], text: str) -> Value:

@@ -287,7 +287,7 @@ def _missing(turn: Turn) -> list[Part]:
 
 
 def _left_out(turn: Turn) -> bool:
-    """Whether nothing of a line was done, so nothing is asked of it; after "0" runs the pain that may have ended it is."""
+    """Whether nothing of a line was done, so nothing is asked of it; after "0" runs the pain that ended it may be."""
     told, answers = turn.state.talk.told, turn.state.answers
     run = "run_reps" in told and no_run(turn, answers["run_reps"].words)
     return run or ("work_done" in told and answers["work_done"].value == report.NOTHING)
