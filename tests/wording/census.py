@@ -26,7 +26,7 @@ from coachbot.core.talk.pace import WORDS as PLAIN
 
 SOURCE = Path(coachbot.__file__).parent
 TREES = {path: ast.parse(path.read_text("utf-8")) for path in sorted(SOURCE.rglob("*.py"))}
-SAYS = {"Word": 0, "reply": 0, "text": 0, "notice": 0, "_tell": 2}
+SAYS = {"Word": 0, "reply": 0, "text": 0, "notice": 0, "_tell": 2, "_reply": 1}
 """The calls that take a text key, and which of their arguments it is."""
 KEY = re.compile(r"[a-z_]+(\.[a-z0-9_-]+)+")
 HOLE = "*"

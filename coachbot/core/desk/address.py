@@ -1,12 +1,19 @@
 """Finds out of a person's line whose case it is about; it carries nothing out."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
+Shape = Callable[[str, str], list[list[str]]]
+"""The words by which a case of this id and name may be named, one list a way."""
 EDGES = ",:.;!?"
 MARK = "@"
 """Before an id it names exactly this case, also where two athletes have one name."""
 JOINTS = frozenset({"and", "&", "+", "or"})
 """Between two names these make a line about both, which is asked back."""
+LINKS = frozenset({"for", "of"})
+"""Before a name these belong to it: "open fast running for Sam" is about "open fast running"."""
+OWNED = "s"
+OWNER = 3
+"""How many letters a name needs to be known by a possessor's "s" without its sign ("sams"): "his" is nobody's."""
 
 
 def address(line: str, names: Mapping[str, str]) -> tuple[list[str], str]:
@@ -19,7 +26,8 @@ def address(line: str, names: Mapping[str, str]) -> tuple[list[str], str]:
     cases, at, end = _first(said, names)
     if not cases:
         return [], line
-    return [*cases, *_joined(words, said, end, names, cases)], " ".join(words[:at] + words[end:])
+    start = at - 1 if at and said[at - 1] in LINKS else at
+    return [*cases, *_joined(words, said, end, names, cases)], " ".join(words[:start] + words[end:])
 
 
 def around(line: str, names: Mapping[str, str]) -> tuple[str, str]:
@@ -35,17 +43,28 @@ def plain(word: str) -> str:
 
 
 def _first(said: Sequence[str], names: Mapping[str, str]) -> tuple[list[str], int, int]:
-    """The cases named first, and from where to where their name stands; none and an empty place otherwise."""
+    """The cases named first, and from where to where their name stands; none and an empty place otherwise.
+
+    "sams" is Sam's; with another name behind it the line may be about either, and both are given.
+    """
+    cases, at, end = _place(said, names, NAMES)
+    owners, owned, beyond = _place(said, names, (_owned,))
+    if not owners or (cases and at <= owned):
+        return cases, at, end
+    return list(dict.fromkeys([*owners, *cases])), owned, beyond
+
+
+def _place(said: Sequence[str], names: Mapping[str, str], shapes: Sequence[Shape]) -> tuple[list[str], int, int]:
     for at in range(len(said)):
-        cases, length = _named(said, at, names)
+        cases, length = _named(said, at, names, shapes)
         if cases:
             return cases, at, at + length
     return [], 0, 0
 
 
-def _named(said: Sequence[str], at: int, names: Mapping[str, str]) -> tuple[list[str], int]:
+def _named(said: Sequence[str], at: int, names: Mapping[str, str], shapes: Sequence[Shape]) -> tuple[list[str], int]:
     """The cases whose name begins here, and its length in words: a whole name goes before a part of another."""
-    for forms in (_marked, _whole, _parts):
+    for forms in shapes:
         lengths = {case: _longest(said, at, forms(case, name)) for case, name in names.items()}
         longest = max(lengths.values(), default=0)
         if longest:
@@ -69,6 +88,16 @@ def _parts(case: str, name: str) -> list[list[str]]:
     return [[part] for part in name.lower().split()]
 
 
+def _owned(case: str, name: str) -> list[list[str]]:
+    *first, last = name.lower().split()
+    owners = [[*first, last], *_parts(case, name), [case.lower()]]
+    return [[*rest, word + OWNED] for *rest, word in owners if len(word) >= OWNER]
+
+
+NAMES = (_marked, _whole, _parts)
+"""The shapes of a name, the surest first."""
+
+
 def _joined(
     words: Sequence[str], said: Sequence[str], at: int, names: Mapping[str, str], known: Sequence[str]
 ) -> list[str]:
@@ -77,5 +106,5 @@ def _joined(
     joint = at < len(words) and said[at] in JOINTS
     if not (comma or joint) or at >= len(words):
         return []
-    cases, _ = _named(said, at + 1 if joint else at, names)
+    cases, _ = _named(said, at + 1 if joint else at, names, NAMES)
     return [case for case in cases if case not in known]

@@ -11,9 +11,9 @@ from .say import Bid, tell as _tell
 
 
 def hold(turn: Turn, bid: Bid) -> None:
-    """Stop all training, with a reason."""
+    """Stop all training, with a reason; small words ("now", "the training") are none."""
     note = bid.rest.note
-    if not note:
+    if not bid.rest.past(bid.rest.words["small"], skipping=False).pieces:
         return _tell(turn, bid.by, "desk.needs_reason", verb="hold")
     reason = Reason(rule="hold.clinician", saw={"by": bid.by, "note": note})
     turn.conclude(Held(at=turn.at, by=bid.by, reason=reason))

@@ -114,10 +114,12 @@ class Rest:
 
     def _finds(self, table: Table, *, skipping: bool) -> list[Find]:
         small = frozenset(self.words["small"]) if skipping else frozenset[str]()
+        known = frozenset(word for phrases in table.values() for phrase in phrases for word in _split(phrase))
+        known |= frozenset(self.words["opening"])
         found = []
         for key, phrases in table.items():
             for phrase in phrases:
-                length, slips = _match([p.text for p in self.pieces], _split(phrase), small)
+                length, slips = _match([p.text for p in self.pieces], _split(phrase), small, known)
                 if length:
                     found.append(Find(key, length, not slips))
         return found
@@ -132,8 +134,13 @@ def _split(phrase: str) -> tuple[str, ...]:
     return tuple(piece.text for piece in _pieces(phrase))
 
 
-def _match(words: Sequence[str], phrase: Sequence[str], small: frozenset[str]) -> tuple[int, int]:
-    """How many words the phrase takes here (0: it is not here), and its slips; small words may stand between."""
+def _match(
+    words: Sequence[str], phrase: Sequence[str], small: frozenset[str], known: frozenset[str]
+) -> tuple[int, int]:
+    """How many words the phrase takes here (0: it is not here), and its slips; small words may stand between.
+
+    A known word is no slip of another: "stop" must never be read as "step".
+    """
     at = slips = 0
     for wanted in phrase:
         while at < len(words) and words[at] != wanted and words[at] in small:
@@ -142,7 +149,7 @@ def _match(words: Sequence[str], phrase: Sequence[str], small: frozenset[str]) -
             return 0, 0
         if words[at] != wanted:
             slips += 1
-            if slips > 1 or len(wanted) < SHORTEST or not one_edit(words[at], wanted):
+            if slips > 1 or len(wanted) < SHORTEST or words[at] in known or not one_edit(words[at], wanted):
                 return 0, 0
         at += 1
     return at, slips

@@ -37,6 +37,13 @@ def approve(turn: Turn, bid: Bid) -> None:
     return _tell(turn, bid.by, "desk.approved", families=words, mode=mode)
 
 
+def _reply(turn: Turn, key: str, **values: object) -> None:
+    """Tell the athlete what was changed; while training is stopped also that it counts only later."""
+    turn.reply(key, **values)
+    if turn.state.hold:
+        turn.reply("changed.on_hold")
+
+
 def _table(turn: Turn, bid: Bid, name: str) -> Table:
     return table(turn.book, bid.language, name)
 
@@ -89,7 +96,7 @@ def _limit(turn: Turn, bid: Bid, key: str, value: float, note: str) -> None:
         return _tell(turn, bid.by, "desk.out_of_range", key=key, value=value, low=low, high=high)
     before = turn.value(number)
     turn.conclude(Limited(at=turn.at, by=bid.by, number=key, value=value, note=note))
-    turn.reply("limited.athlete", who=bid.by)
+    _reply(turn, "limited.athlete", who=bid.by)
     return _tell(turn, bid.by, "desk.limited", key=key, value=value, unit=number.unit, before=before)
 
 
@@ -114,7 +121,7 @@ def days(turn: Turn, bid: Bid) -> None:
     turn.conclude(Scheduled(at=turn.at, by=bid.by, days=named, note=rest.note))
     replan(turn)
     words = tuple(Word(f"choice.{slot}.{day}") for day in named)
-    turn.reply("days.athlete", who=bid.by, days=words)
+    _reply(turn, "days.athlete", who=bid.by, days=words)
     return _tell(turn, bid.by, "desk.days", days=words)
 
 
@@ -132,7 +139,7 @@ def open_early(turn: Turn, bid: Bid) -> None:
 
 def _open(turn: Turn, bid: Bid, what: Literal["fast", "early-run"]) -> None:
     turn.conclude(Opened(at=turn.at, by=bid.by, what=what, note=bid.rest.note))
-    turn.reply(f"opened.{what}", who=bid.by)
+    _reply(turn, f"opened.{what}", who=bid.by)
     _tell(turn, bid.by, "desk.opened", what=Word(f"opens.{what}"))
 
 
@@ -187,7 +194,7 @@ def _by_hand(turn: Turn, bid: Bid, item: str, to: float, reason: Reason) -> None
     if rung is None or to > rung.level:
         turn.conclude(Waived(at=turn.at, by=bid.by, item=item, to=to, note=str(reason.saw["note"])))
     turn.conclude(Stepped(at=turn.at, item=item, to=to, by=bid.by, reason=reason))
-    turn.reply("waived.athlete", who=bid.by)
+    _reply(turn, "waived.athlete", who=bid.by)
 
 
 def _places(turn: Turn, item: str) -> list[float]:
@@ -219,7 +226,7 @@ def confirm(turn: Turn, bid: Bid) -> None:
     for item, to in waiting:
         reason = Reason(rule="rise.confirmed", saw={"by": bid.by})
         turn.conclude(Stepped(at=turn.at, item=item, to=to, by=bid.by, reason=reason))
-    turn.reply("confirmed.athlete", who=bid.by)
+    _reply(turn, "confirmed.athlete", who=bid.by)
     return _tell(turn, bid.by, "desk.confirmed", items=(*(f"{item} -> {to:g}" for item, to in waiting), *heavy))
 
 

@@ -5,6 +5,7 @@ from coachbot.core.events import Cleared, Closed, HandedOver, Messaged, NotClear
 from coachbot.core.rules import course
 from coachbot.core.rules.roster import gone
 from coachbot.core.talk import relay
+from coachbot.core.talk.session import say_hold
 from coachbot.core.turn import Turn
 
 from . import alarm, figures
@@ -93,6 +94,8 @@ def undo(turn: Turn, bid: Bid) -> None:
         return None
     if last.by != bid.by:
         return _tell(turn, bid.by, "desk.not_yours", who=last.by)
+    trained = turn.state.hold is None
     turn.conclude(Undone(at=turn.at, by=bid.by))
-    turn.reply("undone.athlete", who=bid.by)
+    turn.reply("undone.held" if trained and turn.state.hold else "undone.athlete", who=bid.by)
+    say_hold(turn)
     return _tell(turn, bid.by, "desk.undone", line=last.line)

@@ -25,7 +25,8 @@ def raise_flag(turn: Turn, flag: str, words: str, **saw: Scalar) -> None:
     if tier.holds and turn.state.hold is None:
         turn.conclude(Held(at=turn.at, by=COACH, reason=reason))
     if tier.acknowledge_within or tier.repeat_every:
-        turn.reply(entry.advice or f"stop.{entry.tier}", flag=Word(f"flag.{flag}"))
+        stopped = turn.state.hold is not None and not tier.holds  # "gentle movement is fine" is wrong then
+        turn.reply("stop.held" if stopped else entry.advice or f"stop.{entry.tier}", flag=Word(f"flag.{flag}"))
         if tier.holds:
             outside_hours(turn)
         first = on_call(turn.state, turn.at)[0]

@@ -57,7 +57,7 @@ def close(turn: Turn) -> None:
     at_full_speed = turn.state.course == "testing"
     course.advance(turn, "morning")
     today.prescribe(turn)
-    if len(turn.state.alerts) > before:
+    if len(turn.state.alerts) > before and turn.state.hold is None:
         turn.reply("hold.progression")
     if turn.state.course == "testing" and not at_full_speed:
         _full_speed(turn)
