@@ -158,7 +158,7 @@ async def test_edits_correct_the_last_answer_only(town: Town) -> None:
     async with clinic_day(town) as scene:
         talk = scene.talk
         await morning(scene)
-        first = await talk.person.say(talk.room, "like my gran on stairs")
+        first = await talk.person.say(talk.room, "about as usual i guess")
         await talk.hears("0 is no pain")  # not understood, and asked again: the edit takes its place
         await talk.edit(first, "2", "any sudden sharp pain")
         await talk.edit(first, "3", "Walking pain: 3 of 10")
