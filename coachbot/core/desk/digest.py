@@ -29,12 +29,12 @@ def digest(states: Iterable[State], at: datetime, zone: str, book: Handbook) -> 
     lines += _part(Word("digest.decide"), [*_decisions(rest, at), *_reviews(everyone, at)])
     stirred = sorted((s for s in rest if _moved(s, at) or _signs(s, at)), key=lambda s: not _signs(s, at))
     changed = stirred[: int(book.numbers["desk.digest_each"].value)]
-    lines += _part(Word("digest.changes"), [_wrote(s, at, _changed(s, at)) for s in changed])
+    lines += _part(Word("digest.changes"), [_told(s, at, _changed(s, at)) for s in changed])
     rest = [s for s in rest if s not in changed]
     missing = [s for s in rest if _silent(s, at, book)]
-    lines += _part(Word("digest.missing"), [_wrote(s, at, _missing(s, at)) for s in missing])
+    lines += _part(Word("digest.missing"), [_told(s, at, _missing(s, at)) for s in missing])
     ordinary = [s for s in rest if s not in missing]
-    return (*lines, *_part(Word("digest.ordinary"), [_wrote(s, at, _ordinary(s, at, book)) for s in ordinary]))
+    return (*lines, *_part(Word("digest.ordinary"), [_told(s, at, _ordinary(s, at, book)) for s in ordinary]))
 
 
 def _part(head: Word, lines: list[Word]) -> list[Word]:
@@ -62,8 +62,11 @@ def _first(state: State, at: datetime, book: Handbook) -> Word:
     )
 
 
-def _wrote(state: State, at: datetime, line: Word) -> Word:
-    """The line, with what the athlete wrote last in the day where no question was open for it."""
+def _told(state: State, at: datetime, line: Word) -> Word:
+    """The line, with the score of a check-in that is not finished, and what the athlete wrote last besides."""
+    today, score = local_day(at, state.zone), state.answers.get("walking")
+    if score and score.day == today and all(morning.day != today for morning in state.mornings):
+        line = Word("digest.begun", {"line": line, "score": f"{float(str(score.value)):g}"})
     words = [remark.words for remark in state.remarks if at - DAY < remark.at <= at]
     return Word("digest.wrote", {"line": line, "words": quoted(words[-1:], LONGEST)}) if words else line
 
