@@ -9,6 +9,6 @@ def test_begun_check_in_shows_its_score(clinic):
     clinic.approved("Sam")
     clinic.on(2)
     clinic.hear("sam", "6")
-    assert line(clinic).endswith("; check-in begun, not finished: walking pain 6")
+    assert line(clinic).endswith("; check-in begun, not finished: walking pain 6 of 10")
     clinic.hear("sam", "no")
     assert "check-in begun" not in clinic.say("digest")
