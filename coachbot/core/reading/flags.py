@@ -118,8 +118,9 @@ def _piece(text: str, lexicon: Lexicon, language: Language) -> FlagReading:
 
 def _ordinary(text: str, said: Sequence[str], language: Language) -> bool:
     """A number among answer words that is no sign and tells no strong pain: what the net makes of it is no doubt."""
-    assert language.lexicon is not None
-    return _number(said, language) and (_score(text, language) or 0) < language.lexicon.strong
+    if language.lexicon is None or not _number(said, language):
+        return False
+    return len(said) > LONGEST or (_score(text, language) or 0) < language.lexicon.strong
 
 
 def numeric(text: str, language: Language) -> bool:

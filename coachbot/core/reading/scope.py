@@ -81,7 +81,7 @@ class Setting:
             return "ask" if "reversed" in near else denial
         if "imagined" in near and "fact" not in near and self._imagined(hit):
             return "ask" if "fact" in self.symbols else "imagined"
-        if "self" not in near and not hit.sure and self._asked(hit):
+        if "asking" in near and "self" not in near and not hit.sure and self._asked(hit):
             return "ask"
         if "history" in near and "current" not in near and not (hit.flag in self.grave and "theirs" not in near):
             return "history"
@@ -144,7 +144,7 @@ class Setting:
                 yield mark
 
     def _denied(self, hit: Hit, near: set[str]) -> str:
-        if "first_time" in near:  # "never had this before"
+        if "first_time" in near or near.isdisjoint(DENIALS):  # "never had this before"
             return ""
         for _, end, symbol in self._before(hit):
             if end > hit.start and hit.flag in self.grave:
